@@ -1,0 +1,1 @@
+"""Loombook: a vessel's electrical manual, generated from its inventory."""

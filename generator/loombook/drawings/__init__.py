@@ -1,0 +1,1 @@
+"""Symbols, layout, sheets and charts: linked, themed, reproducible SVG."""

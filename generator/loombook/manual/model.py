@@ -1,0 +1,37 @@
+"""The finished manual as one frozen value: pages, drawings and files, before any site builder sees them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page of the manual."""
+
+    path: str
+    """Where it stands, relative to the manual's root, with forward slashes: `circuits/C21.md`."""
+    title: str
+    """The title in plain text; the writer escapes it."""
+    body: str
+    """The page in the site writer's Markdown. `<!--figure:NAME-->` marks where a drawing goes in."""
+    chapter: str | None = None
+    """The navigation chapter it is listed under; None keeps it out of the navigation (it is reached by links and search)."""
+    tags: tuple[str, ...] = ()
+    """Words a reader would type: id, label, everyday names."""
+
+
+@dataclass(frozen=True)
+class Manual:
+    """All pages in reading order, and what they show."""
+
+    title: str
+    pages: tuple[Page, ...]
+    drawings: dict[str, str] = field(default_factory=dict)
+    """Drawing name → SVG text."""
+    files: dict[str, bytes] = field(default_factory=dict)
+    """Site path → content, for photos, papers, downloads."""
+
+    def __str__(self) -> str:
+        """A short tree of the pages, for tests and for the eye."""
+        return "\n".join(f"{page.path}  {page.title}" for page in self.pages)

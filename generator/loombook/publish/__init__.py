@@ -1,0 +1,1 @@
+"""The only room that knows MkDocs, Typst or a browser."""
