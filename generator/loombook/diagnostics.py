@@ -1,0 +1,158 @@
+"""A located message: what is wrong or found, where, and what would help; as text, JSON or CI annotations."""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, order=True)
+class Place:
+    """A stretch of one line of one file; lines and columns count from 1, columns in characters."""
+
+    file: str
+    line: int
+    column: int
+    length: int = 1
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True)
+class Note:
+    """A line below the message: a tag such as `source`, `clears` or `help`, and what it says."""
+
+    tag: str
+    text: str
+    place: Place | None = None
+
+
+@dataclass(frozen=True)
+class Diagnostic:
+    """One message.
+
+    `level` is `error` for input that cannot be used, `A`, `B` or `C` for a finding, `unknown` for what cannot be checked.
+    `message` is general, in lower case, without a full stop; `here` says what the caret points at.
+    """
+
+    level: str
+    rule: str
+    message: str
+    place: Place | None = None
+    here: str = ""
+    notes: tuple[Note, ...] = ()
+
+    @property
+    def order(self) -> tuple:
+        """Where it stands in a list: by file and line, then by rule."""
+        return (self.place or Place("", 0, 0), self.rule, self.message)
+
+
+class InventoryError(Exception):
+    """The inventory cannot be used. Carries every message found, ready to print."""
+
+    def __init__(self, diagnostics: Iterable[Diagnostic], sources: Mapping[str, str]) -> None:
+        self.diagnostics = tuple(sorted(diagnostics, key=lambda d: d.order))
+        self.sources = dict(sources)
+        super().__init__(self.text)
+
+    @property
+    def text(self) -> str:
+        """All messages as they are printed, with a closing count."""
+        count = len(self.diagnostics)
+        return f"{as_text(self.diagnostics, self.sources)}\n{count} error{'s' * (count != 1)} in the inventory\n"
+
+
+def did_you_mean(word: str, known: Iterable[str], limit: int = 3) -> str:
+    """A help sentence naming the nearest known words, or an empty string.
+
+    >>> did_you_mean("ratting", ["rating", "name"])
+    'did you mean `rating`?'
+    """
+    by_folded = {name.casefold(): name for name in sorted(known)}
+    near = [by_folded[key] for key in get_close_matches(word.casefold(), by_folded, n=limit, cutoff=0.6)]
+    if not near:
+        return ""
+    return f"did you mean {' or '.join(f'`{name}`' for name in near)}?"
+
+
+def _cells(text: str) -> int:
+    """Columns that a terminal gives to `text`; wide East Asian letters take two."""
+    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+
+
+def _printable(text: str) -> str:
+    """Control characters made visible, so that a file cannot steer the reader's terminal."""
+    return "".join(c if c.isprintable() else " " if c == "\t" else "\N{REPLACEMENT CHARACTER}" for c in text)
+
+
+def _excerpt(place: Place, here: str, sources: Mapping[str, str]) -> list[str]:
+    lines = sources.get(place.file, "").split("\n")
+    if not 1 <= place.line <= len(lines):
+        return []
+    line = _printable(lines[place.line - 1].rstrip("\r"))
+    start = place.column - 1
+    if start > 120:  # a very long line: show the stretch around the caret
+        line, start = "…" + line[start - 60 : start + 60], 61
+    line = line[:160]
+    length = max(1, min(place.length, len(line) - start))
+    gutter = str(place.line)
+    caret = " " * _cells(line[:start]) + "^" * max(1, _cells(line[start : start + length]))
+    pad = " " * len(gutter)
+    return [f"{gutter} | {line}", f"{pad} | {caret}{' ' + here if here else ''}"]
+
+
+def _text_of(diagnostic: Diagnostic, sources: Mapping[str, str]) -> str:
+    head = f"{diagnostic.level}  {diagnostic.rule}  {_printable(diagnostic.message)}"
+    lines = [head]
+    if diagnostic.place:
+        lines.append(f"  --> {diagnostic.place}")
+        lines += _excerpt(diagnostic.place, diagnostic.here, sources)
+    width = max((len(note.tag) for note in diagnostic.notes), default=0)
+    for note in diagnostic.notes:
+        where = f"{note.place}  " if note.place else ""
+        lines.append(f"   = {note.tag.ljust(width)}  {where}{_printable(note.text)}")
+    return "\n".join(lines)
+
+
+def as_text(diagnostics: Iterable[Diagnostic], sources: Mapping[str, str]) -> str:
+    """The messages for a terminal, each with the user's own line and a caret."""
+    return "\n\n".join(_text_of(d, sources) for d in diagnostics) + "\n"
+
+
+def as_json(diagnostics: Iterable[Diagnostic]) -> str:
+    """The messages as a JSON list, for editors and scripts."""
+
+    def place(p: Place | None) -> dict | None:
+        return p and {"file": p.file, "line": p.line, "column": p.column, "length": p.length}
+
+    rows = [
+        {
+            "level": d.level,
+            "rule": d.rule,
+            "message": d.message,
+            "place": place(d.place),
+            "here": d.here,
+            "notes": [{"tag": n.tag, "text": n.text, "place": place(n.place)} for n in d.notes],
+        }
+        for d in diagnostics
+    ]
+    return json.dumps(rows, ensure_ascii=False, indent=1) + "\n"
+
+
+def as_annotations(diagnostics: Iterable[Diagnostic]) -> str:
+    """The messages as workflow annotations, the form in which build services mark a line of a change."""
+    kinds = {"error": "error", "A": "error", "B": "warning"}
+
+    def escape(text: str) -> str:
+        return text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")
+
+    lines = []
+    for d in diagnostics:
+        where = f" file={d.place.file},line={d.place.line},col={d.place.column}" if d.place else ""
+        lines.append(f"::{kinds.get(d.level, 'notice')}{where}::{escape(f'{d.rule} {d.message}')}")
+    return "\n".join(lines) + "\n"

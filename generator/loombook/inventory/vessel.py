@@ -1,0 +1,201 @@
+"""The vessel itself: identity, spaces, rule set, defaults, operating conditions, and what is kept about the manual."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, PrivateAttr
+
+from .fields import (
+    At, Count, Date, Flag, Length, Mass, Name, Ohms, Ratio, Record, Temperature, Time, Words,
+)  # fmt: skip
+
+
+class Item(Record):
+    """Anything with an id."""
+
+    _id: str = PrivateAttr("")
+    _family: str = PrivateAttr("")
+
+    name: Name | None = None
+    """What people aboard call it."""
+    at: At | None = None
+    """Where it is: the space, then words."""
+    label: Name | None = None
+    """What is written on it aboard."""
+    also_called: Words = ()
+    """Other everyday names that somebody might look for."""
+    photo: Words = ()
+    """Picture files beside the inventory."""
+    papers: Words = ()
+    """Manuals, certificates, invoices: files beside the inventory."""
+    made: Name | None = None
+    """Type or model as its plate says."""
+    fitted: Date | None = None
+    mass: Mass | None = None
+    note: Name | None = None
+
+    @property
+    def id(self) -> str:
+        return self._id
+
+    @property
+    def family(self) -> str:
+        """The family's key in the inventory: `fuses`, `batteries`."""
+        return self._family
+
+    @property
+    def title(self) -> str:
+        """The name, or the id where it has none."""
+        return self.name or self._id
+
+
+class Vessel(Record):
+    """Who the manual is about."""
+
+    name: Name
+    kind: Name | None = None
+    length: Length | None = None
+    built: Name | None = None
+    builder: Name | None = None
+    hull: Name | None = None
+    flag: Name | None = None
+    home_port: Name | None = None
+    mmsi: Name | None = None
+    call_sign: Name | None = None
+    owner: Name | None = None
+    rules: Literal["iso", "us", "both"] = "iso"
+    """Which rule set the checks apply."""
+    rules_edition: Name | None = None
+    revision: Name = "1"
+    date: Date | None = None
+    """Date of this revision."""
+    invented: Flag = False
+    """A vessel that does not exist: every page says so."""
+    earth: Literal["negative", "insulated"] = "negative"
+    """Whether DC negative is joined to earth, or the DC system is insulated."""
+    policy: Words = ()
+    """What the insurer asks for, in a few words each."""
+    history: Words = ()
+    note: Name | None = None
+
+
+class Space(Item):
+    """A compartment, locker or zone."""
+
+    compartment: Name | None = None
+    engine: Flag = False
+    """An engine space: hot, and the rules derate cables there."""
+    petrol: Flag = False
+    gas: Flag = False
+    sleeping: Flag = False
+    outside: Flag = False
+    bilge: Flag = False
+    vented_to: Name | None = None
+    temperature: Temperature | None = None
+    floor: Length | None = None
+    """Height of its lowest point above the lowest point of the hull inside."""
+    outline: Words = ()
+    """Corners on the plan, each `x, y` in per cent of the plan's length and breadth, bow to the right."""
+
+
+class Defaults(Record):
+    """What is taken where the inventory is silent. Each one used is listed in the manual."""
+
+    insulation: Temperature | None = None
+    ambient: Temperature | None = None
+    engine_space: Temperature | None = None
+    joint_resistance: Ohms | None = None
+    conductor_temperature: Temperature | None = None
+    tinned: Flag | None = None
+    sheathed: Flag | None = None
+    bundle: Count | None = None
+    peak_sun_hours: Time | None = None
+
+
+class Condition(Record):
+    """An operating condition: which switches stand how, which sources are on, which loads run."""
+
+    hours: Time | None = None
+    """How long it lasts on a usual day."""
+    switches: dict[str, Name] = {}
+    """Switch id → `on`, `off` or the name of a position. Switches not named stand in their normal position."""
+    sources: Words | None = None
+    """Ids of the sources that are on; batteries always are. Left out: none but the batteries."""
+    solar: Ratio | None = None
+    """Part of the arrays' rating that arrives."""
+    duty: dict[str, Ratio] = {}
+    """Circuit or motor id → part of the time that it runs; overrides the circuit's own `duty`."""
+    emergency: Flag = False
+    note: Name | None = None
+
+
+class Waiver(Record):
+    """A finding that the owner accepts, with a reason and an end."""
+
+    rule: Name
+    item: Name
+    reason: Name
+    by: Name
+    until: Date
+
+
+class Spare(Record):
+    """Spares carried."""
+
+    kind: Name
+    rating: Name | None = None
+    count: Count = 1
+    at: At | None = None
+    note: Name | None = None
+
+
+class PrintCopy(Record):
+    """A printed card or manual that hangs somewhere."""
+
+    card: Name
+    at: At
+    revision: Name
+    date: Date | None = None
+
+
+class Drill(Record):
+    """One run through a card."""
+
+    card: Name
+    date: Date
+    seconds: Count
+    by: Name | None = None
+    dark: Flag = False
+    note: Name | None = None
+
+
+class TestRecord(Record):
+    """A measurement that was made aboard."""
+
+    __test__ = False  # a record, not a test case
+
+    item: Name
+    what: Name
+    value: Name | None = None
+    limit: Name | None = None
+    passed: Flag | None = None
+    date: Date
+    by: Name | None = None
+    instrument: Name | None = None
+    note: Name | None = None
+
+
+class Curve(Record):
+    """An owner's own time–current band for a kind of fuse or breaker."""
+
+    source: Name
+    mark: Literal["datasheet", "measured", "from memory"] = "datasheet"
+    breaking: Name | None = None
+    per: Literal["ampere", "rating"] = "rating"
+    """Whether the currents of `points` are amperes or multiples of the rating."""
+    points: Annotated[dict[str, Name], Field(min_length=2)]
+    """Current (`2.0` times the rating, or `20 A`) → `0.15 s to 5 s`; `never` where it need not open."""
+
+
+__all__ = ["Condition", "Curve", "Defaults", "Drill", "Item", "PrintCopy", "Space", "Spare", "TestRecord", "Vessel", "Waiver"]
