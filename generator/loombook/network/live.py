@@ -1,0 +1,115 @@
+"""What is alive: which sources supply, which consumers work, which nodes are hot, and what dies when an edge opens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+import networkx as nx
+
+from .core import Core, core_of
+from .model import PRIMARY, Edge, Network
+
+
+@dataclass(frozen=True)
+class Alive:
+    """One state of the boat: switch positions, edges opened, sources on."""
+
+    sources: frozenset[str]
+    """Ids of the source edges that have energy to give."""
+    consumers: frozenset[str]
+    """Ids of the consumers that are supplied."""
+    supplied_by: Mapping[str, tuple[str, ...]] = field(repr=False)
+    """Consumer id → ids of the source edges joined to it on both poles."""
+
+
+def all_primary(network: Network) -> frozenset[str]:
+    """Ids of every source that has energy of its own."""
+    return frozenset(edge.id for edge in network.sources() if edge.kind in PRIMARY)
+
+
+def sources_on(network: Network, condition: str) -> frozenset[str]:
+    """Ids of the primary sources that are on in an operating condition: the batteries, and those it names."""
+    batteries = {edge.id for edge in network.sources() if edge.kind == "battery"}
+    record = network.inventory.conditions.get(condition)
+    if record is None:
+        return all_primary(network)
+    named = set(record.sources or ())
+    return frozenset(batteries | {e.id for e in network.sources() if e.kind in PRIMARY and e.item in named})
+
+
+def alive(core: Core, on: Iterable[str]) -> Alive:
+    """What works with the primary sources `on`: energy spreads through converters until nothing more wakes up."""
+    return _alive(core.network, core.part, core.attach, on)
+
+
+def _alive(network: Network, part: Mapping[str, int], attach, on: Iterable[str]) -> Alive:
+    def ends(edge: Edge) -> tuple[int, int]:
+        return part[attach(edge.a)], part[attach(edge.b)]
+
+    living = {id for id in on}
+    waiting = [e for e in network.sources() if e.kind not in PRIMARY]
+    while True:
+        pairs = {(b, a) for a, b in (ends(network.edges[id]) for id in living)}
+        woken = [e for e in waiting if e.id not in living and ends(network.input_of(e)) in pairs]
+        if not woken:
+            break
+        living |= {e.id for e in woken}
+    by_pair: dict[tuple[int, int], list[str]] = {}
+    for id in sorted(living):
+        a, b = ends(network.edges[id])
+        by_pair.setdefault((b, a), []).append(id)
+    supplied = {c.id: tuple(by_pair.get((part[attach(c.plus)], part[attach(c.minus)]), ())) for c in network.consumers.values()}
+    return Alive(frozenset(living), frozenset(c for c, by in supplied.items() if by), supplied)
+
+
+def lost_with(core: Core, on: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
+    """Edge id → ids of the consumers that go dead when it alone opens.
+
+    A radial edge takes what hangs from it. An edge of the core takes something only if the core falls in two without it.
+    """
+    network, on = core.network, frozenset(on)
+    before = alive(core, on).consumers
+    lost: dict[str, tuple[str, ...]] = {}
+    hanging: dict[str, list[str]] = {}
+    for consumer in network.consumers.values():
+        if consumer.id in before:
+            hanging.setdefault(consumer.plus, []).append(consumer.id)
+            hanging.setdefault(consumer.minus, []).append(consumer.id)
+    for node in core.order:
+        edge, other = core.parent[node]
+        taken = hanging.get(node, [])
+        lost[edge.id] = tuple(dict.fromkeys(taken))
+        hanging.setdefault(other, []).extend(taken)
+    for id in core.bridges:
+        edge = network.edges[id]
+        graph = core.graph.copy(as_view=False)
+        graph.remove_edge(edge.a, edge.b, id)
+        part = {node: i for i, nodes in enumerate(nx.connected_components(graph)) for node in nodes}
+        after = _alive(network, part, core.attach, on).consumers
+        lost[id] = tuple(c for c in network.consumers if c in before and c not in after)
+    order = {c: i for i, c in enumerate(network.consumers)}
+    return {id: tuple(sorted(set(taken), key=order.__getitem__)) for id, taken in lost.items()}
+
+
+def hot_nodes(core: Core, on: Iterable[str], insulated: bool = False) -> Mapping[str, tuple[str, ...]]:
+    """Node → ids of the living sources that keep it live.
+
+    On a vessel whose DC negative is earthed, the negative is not counted as live; on an insulated one both poles are.
+    """
+    network = core.network
+    by_part: dict[int, list[str]] = {}
+    for id in sorted(alive(core, on).sources):
+        edge = network.edges[id]
+        ends = {core.part[core.attach(edge.b)]}
+        if insulated or edge.kind in ("shore", "inverter"):
+            ends.add(core.part[core.attach(edge.a)])
+        for end in ends:
+            by_part.setdefault(end, []).append(id)
+    found = {node: tuple(by_part.get(core.part[core.attach(node)], ())) for node in network.nodes}
+    return {node: by for node, by in found.items() if by}
+
+
+def state(network: Network, positions: Mapping[str, str] | None = None, opened: Iterable[str] = ()) -> Core:
+    """The core with the switches in `positions` (normal where left out) and the edges `opened`."""
+    return core_of(network, {**network.normal, **(positions or {})}, opened)

@@ -1,0 +1,176 @@
+"""The results of the study, as values: every figure with its range, its evidence and the inputs that lead to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from ..network import Network
+from ..network.isolate import Isolation
+from ..network.supply import SupplyPath
+
+
+@dataclass(frozen=True)
+class Range:
+    """A figure as the lowest and the highest that the inputs allow, in the unit that its holder says."""
+
+    low: float
+    high: float
+
+    @property
+    def value(self) -> float:
+        return (self.low + self.high) / 2
+
+    @property
+    def is_range(self) -> bool:
+        return self.low != self.high
+
+
+@dataclass(frozen=True)
+class Why:
+    """How a figure came about: what "why" shows."""
+
+    formula: str
+    """In the signs of the source: `E = 0.0164 · I · L / S`."""
+    source: str
+    """Standard, clause and edition, or `common practice, no source`."""
+    inputs: tuple[tuple[str, str, str], ...] = ()
+    """(what, value with unit, how known)."""
+    steps: tuple[tuple[str, str], ...] = ()
+    """(what, intermediate value with unit)."""
+    mark: str = ""
+    """`seen`, `seen secondary`, `from memory`, `computed`."""
+
+
+@dataclass(frozen=True)
+class Assumption:
+    """A default that was used because the inventory is silent."""
+
+    what: str
+    """`resistance of a crimped joint`."""
+    value: str
+    source: str
+    items: tuple[str, ...]
+    """Ids of the items it was used for."""
+    effect: str = ""
+    """How far it moves the results, in words with a figure."""
+
+
+@dataclass(frozen=True)
+class Resistance:
+    """Of one edge [Ω]: cold (20 °C) and hot (at the conductor's working temperature), each as a range."""
+
+    cold: Range
+    hot: Range
+    certain: bool
+    """False where a default or an estimate went in."""
+    why: Why | None = None
+
+
+@dataclass(frozen=True)
+class Carrying:
+    """What a conductor carries continuously here [A]; None where its area is not known."""
+
+    amps: float | None
+    design: float | None
+    """The current it is expected to carry [A]."""
+    why: Why | None
+    missing: str = ""
+    """What field would allow it, where `amps` is None."""
+
+
+@dataclass(frozen=True)
+class Drop:
+    """Voltage drop of a consumer by the rule's formula, source to load and back."""
+
+    volts: Range | None
+    fraction: Range | None
+    """Of the nominal voltage."""
+    limit: float
+    """The limit as a fraction: 0.03 or 0.10, or the owner's."""
+    limit_source: str
+    nominal: float
+    current: float | None
+    segments: tuple[tuple[str, float, float, float, float], ...] = ()
+    """(edge id, length [m], area [mm²], current [A], drop [V]) for every cable out and back."""
+    why: Why | None = None
+    missing: tuple[str, ...] = ()
+    """Edge ids of the cables whose length or area is not known."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Prospective short-circuit current at a node, positive to its own negative (or line to neutral) [A]."""
+
+    highest: Range | None
+    """Cold, full, every source; None where no source reaches."""
+    lowest: Range | None
+    """Hot, low, weakest single source, with the arc margin."""
+    shares: tuple[tuple[str, float], ...] = ()
+    """(source edge id, part of the highest current [A]), largest first."""
+    volts: float = 0.0
+    """Voltage before the fault, highest [V]."""
+    against: str = ""
+    """The node of the other pole."""
+    assumed: bool = False
+    """Whether a source's resistance is a default of ours: then the figure is a range and says so."""
+    why: Why | None = None
+
+
+@dataclass(frozen=True)
+class Flow:
+    """The load flow in one operating condition."""
+
+    condition: str
+    volts: Mapping[str, float] = field(repr=False)
+    """Node id → potential against its system's reference [V]."""
+    amps: Mapping[str, float] = field(repr=False)
+    """Edge id → current from `a` to `b` [A]; for a source the current it delivers."""
+    problems: tuple[tuple[str, str], ...] = ()
+    """(item id, what cannot be supplied and why): a result with a name and a place."""
+
+    def across(self, plus: str, minus: str) -> float | None:
+        """Voltage between two nodes [V]; None where either is not reached."""
+        if plus in self.volts and minus in self.volts:
+            return self.volts[plus] - self.volts[minus]
+        return None
+
+
+@dataclass(frozen=True)
+class Protection:
+    """What protects a conductor against overcurrent from the side of its sources."""
+
+    devices: tuple[str, ...]
+    """Edge ids of the fuses and breakers first met from the conductor towards each source; empty: none."""
+    unprotected_from: tuple[str, ...] = ()
+    """Ids of the sources that reach it with no fuse or breaker between."""
+    distance: float | None = None
+    """From the source's terminal to the first device along the conductor [m]; None where a length is missing."""
+
+
+@dataclass(frozen=True)
+class Study:
+    """Everything worked out about one vessel."""
+
+    network: Network = field(repr=False)
+    resistances: Mapping[str, Resistance] = field(repr=False)
+    carrying: Mapping[str, Carrying] = field(repr=False)
+    """Conductor edge id → what it carries."""
+    drops: Mapping[str, Drop] = field(repr=False)
+    """Consumer id → its drop."""
+    faults: Mapping[str, Fault] = field(repr=False)
+    """Node id → its fault current."""
+    flows: Mapping[str, Flow] = field(repr=False)
+    """Operating condition → its load flow."""
+    protection: Mapping[str, Protection] = field(repr=False)
+    """Edge id of each conductor on a hot pole → its protection."""
+    supply: Mapping[str, tuple[SupplyPath, ...]] = field(repr=False)
+    """Consumer id → its supply paths in normal use, best first."""
+    reserve: Mapping[str, tuple[SupplyPath, ...]] = field(repr=False)
+    """Consumer id → further supply paths with switches put otherwise than normal."""
+    lost: Mapping[str, tuple[str, ...]] = field(repr=False)
+    """Edge id → ids of the consumers that go dead when it alone opens."""
+    ship: Isolation = field(repr=False)
+    systems: Mapping[str, Isolation] = field(repr=False)
+    spaces: Mapping[str, Isolation] = field(repr=False)
+    assumptions: tuple[Assumption, ...] = field(default=(), repr=False)
