@@ -52,7 +52,7 @@ def insulation_limit(insulation: float | str | None) -> InsulationLimit:
     """Temperatures of an insulation, by temperature class or by name.
 
     Args:
-        insulation: class [°C] as `ampacity` takes it, or `pvc`, `xlpe`, `rubber 60`, `rubber 85`; None is the 60 °C class
+        insulation: class [°C] as `ampacity` takes it, or `pvc`, `xlpe`, `rubber 60`, `rubber 85`; None is 60 °C
     Returns:
         initial and final temperature, with their mark
 

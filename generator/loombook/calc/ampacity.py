@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import prod, sqrt
 from typing import Literal
 
-from loombook.calc.conductors import awg_area, awg_at_most, awg_name
+from loombook.calc.gauges import awg_area, awg_at_most, awg_name
 from loombook.calc.tables import Mark, OutOfTable, next_size_down, table, weakest
 
 RuleSet = Literal["iso", "us"]

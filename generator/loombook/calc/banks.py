@@ -55,7 +55,7 @@ class Bank:
 
 
 def cell_voltages(chemistry: str) -> CellVoltages:
-    """Voltages of one cell by chemistry: `lfp`, `nmc`, `flooded`, `agm`, `gel`.
+    """Voltages of one cell by chemistry: `lfp`, `nmc`, `flooded lead-acid`, `agm lead-acid`, `gel lead-acid`.
 
     >>> cell_voltages("lfp").charge * 16
     58.4
@@ -97,7 +97,8 @@ def lithium_bank(
     cell_volts = cell_voltages("lfp")
     low, full = volts or (cell_volts.low, cell_volts.rested)
     least, most = (
-        series * one / parallel + (series - 1) * joint + more for one, joint, more in zip(cell, link, extra, strict=True)
+        series * one / parallel + (series - 1) * joint + more
+        for one, joint, more in zip(cell, link, extra, strict=True)
     )
     return Bank((series * low, series * full), (least, most))
 

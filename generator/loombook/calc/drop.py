@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from loombook.calc.conductors import RESISTIVITY, area_of_circular_mils, circular_mils, larger_areas
+from loombook.calc.conductors import RESISTIVITY, larger_areas
+from loombook.calc.gauges import area_of_circular_mils, circular_mils
 from loombook.calc.tables import Mark, OutOfTable, table
 
 ISO_RESISTIVITY = 0.0164
