@@ -52,6 +52,8 @@ class Isolation:
     """Consumers that still work."""
     unstoppable: tuple[str, ...] = ()
     """Sources that no handle cuts off from the target, left out of the set and to be named: an array in daylight."""
+    keep_off: tuple[Handle, ...] = ()
+    """Switches that are off in normal use and must be found off: a paralleling switch."""
 
 
 def handles(network: Network) -> tuple[Handle, ...]:
@@ -108,8 +110,11 @@ class Isolator:
         self.network = network
         self.handles = handles(network)
         self.insulated = network.inventory.vessel.earth == "insulated"
-        self._all_closed = {id: "both" for id in network.normal}
-        self._cluster = self._contract()
+        self._contracted = {fuses: self._contract(fuses) for fuses in (False, True)}
+        self._cluster = self._contracted[False]
+        self._left_on = self._meant_to_stay_on()
+        # a change-over may stand in any position when it burns; a switch that is normally off is only to be kept off
+        self._in_use = frozenset(e.id for h in self.handles for e in (network.edges[id] for id in h.edges) if self._may_be_closed(e))
         self._stops = {h.source: h for h in self.handles if h.source}
         self._by_edge = {edge: h for h in self.handles for edge in h.edges}
 
@@ -138,10 +143,16 @@ class Isolator:
 
     def kill(self, target: str, nodes: Iterable[str]) -> Isolation:
         """The smallest set of handles after which none of `nodes` is live but those that no handle can kill."""
-        wanted = [n for n in nodes if self._is_hot_pole(n)]
+        wanted = [n for n in nodes if self._is_hot_pole(n) and n not in self._left_on]
         stubborn = self._unstoppable(wanted)
-        chosen = self._cut(wanted, frozenset(stubborn))
-        return self.after(target, chosen, stubborn)
+        chosen = self._cut(wanted, frozenset(stubborn), fuses=False)
+        isolation = self.after(target, chosen, stubborn)
+        loads = {c.plus for c in self.network.consumers.values()}
+        still = [n for n in wanted if n in loads and not set(isolation.live.get(n, ())) <= set(stubborn)]
+        if still:  # only a fuse is left for these
+            chosen += [h for h in self._cut(still, frozenset(stubborn), fuses=True) if h not in chosen]
+            isolation = self.after(target, chosen, stubborn)
+        return isolation
 
     def after(self, target: str, chosen: Iterable[Handle], stubborn: Iterable[str] = ()) -> Isolation:
         """What a set of handles leaves live and leaves working."""
@@ -152,7 +163,8 @@ class Isolator:
         live = hot_nodes(core, on, self.insulated)
         working = alive(core, on - {e.id for e in self.network.sources() if e.kind in ("shore", "alternator")}).consumers
         order = [c for c in self.network.consumers if c in working]
-        return Isolation(target, chosen, live, tuple(order), tuple(stubborn))
+        keep_off = tuple(h for h in self.handles if h.kind != "fuse" and h.edges and not self._in_use & set(h.edges))
+        return Isolation(target, chosen, live, tuple(order), tuple(stubborn), keep_off)
 
     # the contracted graph: clusters of nodes with no handle between them
 
@@ -160,8 +172,18 @@ class Isolator:
         pole = self.network.nodes[node].pole
         return pole in ("+", "L") or (pole == "-" and self.insulated)
 
-    def _contract(self) -> Mapping[str, int]:
-        by_handle = {edge for h in self.handles for edge in h.edges if not h.stays_on}
+    def _may_be_closed(self, edge: Edge) -> bool:
+        return not edge.positions or self.network.normal.get(edge.item) != "off"
+
+    def _meant_to_stay_on(self) -> frozenset[str]:
+        """Nodes of the circuits that are left on in an emergency."""
+        network = self.network
+        circuits = {c.id for c in network.inventory.circuits.values() if c.stays_on}
+        return frozenset(node for e in network.edges.values() if e.item in circuits for node in (e.a, e.b))
+
+    def _contract(self, fuses: bool) -> Mapping[str, int]:
+        """Node → cluster of nodes with no handle between them; `fuses` counts fuses as handles."""
+        by_handle = {edge for h in self.handles for edge in h.edges if not h.stays_on and (fuses or h.kind != "fuse")}
         cluster: dict[str, int] = {}
         for number, start in enumerate(self.network.nodes):
             stack = [start] if start not in cluster else []
@@ -177,9 +199,7 @@ class Isolator:
         """Capacity = what it costs a hand to open; no capacity given means that it cannot be opened."""
         graph = nx.DiGraph()
         for h in self.handles:
-            if h.stays_on:
-                continue
-            for edge in (self.network.edges[id] for id in h.edges):
+            for edge in (self.network.edges[id] for id in h.edges if id in self._in_use):
                 self._link(graph, self._cluster[edge.a], self._cluster[edge.b], h.cost)
                 self._link(graph, self._cluster[edge.b], self._cluster[edge.a], h.cost)
         for edge in self.network.sources():
@@ -233,7 +253,8 @@ class Isolator:
         shared = [*inventory.bars, *(p if not panel.ac else f"{p} L" for p, panel in inventory.panels.items())]
         return any(self._cluster[id] in reached for id in shared if id in self._cluster)
 
-    def _cut(self, wanted: list[str], stubborn: frozenset[str]) -> list[Handle]:
+    def _cut(self, wanted: list[str], stubborn: frozenset[str], fuses: bool) -> list[Handle]:
+        self._cluster = self._contracted[fuses]
         graph = self._flow_graph(stubborn)
         dead_anyway = self._reach(graph, handles_open=True)
         targets = {self._cluster[n] for n in wanted} - dead_anyway
@@ -249,7 +270,8 @@ class Isolator:
         """The handles between the two sides of a cut."""
         chosen = []
         for h in self.handles:
-            ends = [(self._cluster[e.a] in near, self._cluster[e.b] in near) for e in (self.network.edges[id] for id in h.edges)]
+            edges = [self.network.edges[id] for id in h.edges if id in self._in_use]
+            ends = [(self._cluster[e.a] in near, self._cluster[e.b] in near) for e in edges]
             cuts_line = not h.stays_on and any(a != b for a, b in ends)
             source = self.network.edges.get(h.source)
             stops = source is not None and source.id not in stubborn and self._cluster[source.b] not in near

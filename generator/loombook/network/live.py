@@ -70,7 +70,7 @@ def lost_with(core: Core, on: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
     """
     network, on = core.network, frozenset(on)
     before = alive(core, on).consumers
-    lost: dict[str, tuple[str, ...]] = {}
+    lost: dict[str, tuple[str, ...]] = {id: () for _, _, id in core.graph.edges(keys=True)}
     hanging: dict[str, list[str]] = {}
     for consumer in network.consumers.values():
         if consumer.id in before:

@@ -1,0 +1,68 @@
+"""Read this first: the whole way from a folder of YAML to the finished manual, each stage one pure function.
+
+    folder → inventory → network → study → checks → drawings → manual → (publish)
+
+Every stage returns one frozen value and changes none before it. Publishing, the only stage that writes, stands apart
+in `publish/`: a site by MkDocs, a plain folder, a PDF, a pocket file, all from the same `Manual`.
+"""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from .inventory import Inventory, read_inventory
+from .network import Network, build
+
+if TYPE_CHECKING:
+    from .checks import Checked
+    from .manual.model import Manual
+    from .study.model import Study
+
+
+@dataclass(frozen=True)
+class Worked:
+    """Everything known about the vessel before a page is written."""
+
+    inventory: Inventory
+    network: Network
+    study: Study
+    checked: Checked
+    as_of: datetime.date
+
+
+def work_out(folder: Path, as_of: datetime.date) -> Worked:
+    """Read, lay out, work out and check one vessel.
+
+    Args:
+        folder: the folder with the inventory's `.yaml` files
+        as_of: the day for which due dates, waivers and ages are judged
+    Raises:
+        InventoryError: when the inventory cannot be used, with every message
+    """
+    # Imported here, so that a slip in the YAML is told before SciPy has been loaded.
+    inventory = read_inventory(folder)
+    network = build(inventory)
+
+    from .checks import run_checks
+    from .study.run import study
+
+    result = study(network)
+    return Worked(inventory, network, result, run_checks(result, as_of), as_of)
+
+
+def manual_of(folder: Path, as_of: datetime.date) -> Manual:
+    """The finished manual of the vessel in a folder.
+
+    Raises:
+        InventoryError: as `work_out`
+    """
+    worked = work_out(folder, as_of)
+
+    from .drawings.sheets import draw
+    from .manual import build as write
+
+    drawings = draw(worked.study, worked.checked)
+    return write(worked.study, worked.checked, as_of, drawings)
