@@ -190,7 +190,7 @@ class Curve(Record):
     """An owner's own time–current band for a kind of fuse or breaker."""
 
     source: Name
-    mark: Literal["datasheet", "measured", "from memory"] = "datasheet"
+    mark: Literal["datasheet", "measured", "from memory", "invented"] = "datasheet"
     breaking: Name | None = None
     per: Literal["ampere", "rating"] = "rating"
     """Whether the currents of `points` are amperes or multiples of the rating."""
