@@ -1,0 +1,19 @@
+"""The style sheets and scripts that the site carries with it, so that it never asks the network for one."""
+
+from __future__ import annotations
+
+from importlib.resources import files as _resources
+
+_FOLDER = "assets/loombook"
+
+STYLES = [f"{_FOLDER}/{name}" for name in ("schemes.css", "blocks.css", "paper.css")]
+EARLY_SCRIPTS = [f"{_FOLDER}/{name}" for name in ("scheme.js", "iframe-worker.js")]
+"""In the head, before anything is drawn."""
+SCRIPTS = [f"{_FOLDER}/paper.js"]
+IMAGES = [f"{_FOLDER}/mark.svg"]
+
+
+def files() -> dict[str, bytes]:
+    """Site path → content."""
+    here = _resources(__name__)
+    return {path: here.joinpath(path.rpartition("/")[2]).read_bytes() for path in STYLES + EARLY_SCRIPTS + SCRIPTS + IMAGES}

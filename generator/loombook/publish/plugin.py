@@ -1,0 +1,200 @@
+"""The MkDocs plugin: every page of the manual becomes a page of the site, without a file being written under docs/."""
+
+from __future__ import annotations
+
+import datetime
+import html
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+from mkdocs.config import base, config_options
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import Abort, PluginError
+from mkdocs.livereload import LiveReloadServer
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page
+from mkdocs.utils import meta
+
+from loombook.diagnostics import InventoryError
+from loombook.manual import model
+from loombook.pipeline import manual_of
+from loombook.publish import assets, failure, links, svg
+from loombook.publish.nav import HOME, navigation
+
+log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
+
+_FIGURE = re.compile(r"<!--figure:([\w.-]+)-->")
+
+
+class InventoryAbort(Abort):
+    """Ends the build with the inventory's messages and exit status 2, as the other commands do."""
+
+    code = exit_code = 2
+
+    def show(self, *args, **kwargs) -> None:
+        click.echo(self.format_message(), err=True)
+
+
+class LoombookConfig(base.Config):
+    """What mkdocs.yml may say below `loombook:`."""
+
+    vessel = config_options.Dir(default="vessel")
+    """The folder with the inventory, relative to mkdocs.yml."""
+    as_of = config_options.Type((str, datetime.date), default="today")
+    """The day the manual speaks from: `today`, or a date as 2025-06-30 to build the same bytes again."""
+
+
+class LoombookPlugin(BasePlugin[LoombookConfig]):
+    """Adds the manual to the site. One instance lives through all builds of one `mkdocs serve`."""
+
+    def __init__(self) -> None:
+        self.serving = False
+        self.manual = failure.BLANK
+        """The manual of the last good build."""
+        self.failure = ""
+        """Why this build has no manual of its own."""
+        self.pages: dict[str, model.Page] = {}
+        """Path in the manual → page."""
+        self.paths: dict[str, str] = {}
+        """Path in the manual or in docs/ → path as published."""
+        self.present: dict[str, set[str]] = {}
+        """Published path → the anchors on that page."""
+        self.anchors: list[tuple[str, str, str]] = []
+        """Every link to an anchor: the page it stands on, the published path and the anchor it leads to."""
+
+    def on_startup(self, *, command: str, dirty: bool) -> None:
+        self.serving = command == "serve"
+
+    @event_priority(100)  # before the offline plugin, which would ask the internet for the shim
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        config.extra.setdefault("polyfills", []).extend(assets.EARLY_SCRIPTS)
+        config.extra_css[:0] = assets.STYLES
+        config.extra_javascript[:0] = assets.SCRIPTS
+        # Both hold addresses from the root of a web server, and the map of the site also today's date.
+        config.theme.static_templates -= {"404.html", "sitemap.xml"}
+        return config
+
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Reads the manual before MkDocs clears the site's folder, so that an error leaves the last site whole."""
+        self.failure = ""
+        self.anchors = []
+        try:
+            self.manual = manual_of(_from_here(self.config.vessel), self._as_of())
+        except InventoryError as error:
+            if not self.serving:
+                raise InventoryAbort(error.text) from None
+            log.info(f"every page shows these messages:\n\n{error.text}")
+            self.failure = error.text
+
+    def _as_of(self) -> datetime.date:
+        day = self.config.as_of
+        if day == "today":
+            return datetime.date.today()
+        try:
+            return day if isinstance(day, datetime.date) else datetime.date.fromisoformat(day)
+        except ValueError:
+            raise PluginError(f"mkdocs.yml: as_of is `today` or a date like 2025-06-30, not `{day}`") from None
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        written = [file for file in files.documentation_pages() if file.generated_by is None]
+        pages = {page.path: page for page in self.manual.pages}
+        contents = {path: "\n" + page.body for path, page in pages.items()}  # the empty line: here is no front matter
+        for path, content in {**contents, **self.manual.files, **assets.files()}.items():
+            if files.get_file_from_path(path):
+                there = f"{self._docs(config)}/{path}"
+                raise PluginError(f"{there} stands where the manual has a file of its own; rename it")
+            listed = path not in pages or pages[path].chapter is not None or path == HOME
+            inclusion = InclusionLevel.UNDEFINED if listed else InclusionLevel.NOT_IN_NAV
+            files.append(File.generated(config, path, content=content, inclusion=inclusion))
+
+        self.pages = pages
+        self.paths = {file.src_uri: file.dest_uri for file in files}
+        config.site_name = html.escape(self.manual.title)
+        config.nav = navigation(self.manual, [(file.src_uri, _chapter(file)) for file in written])
+        return files
+
+    @event_priority(100)  # before the tags plugin reads them
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        path = page.file.src_uri
+        if self.failure:
+            page.meta = {"title": failure.TITLE}
+            return failure.body(self.failure)
+        if path in self.pages:
+            # MkDocs and its theme put titles and tags into the page as they are, so they go in escaped.
+            page.meta = {
+                "title": html.escape(self.pages[path].title),
+                "tags": [html.escape(tag) for tag in self.pages[path].tags],
+            }
+            return markdown
+        front_matter = page.file.content_string.count("\n") - markdown.count("\n")
+        return links.link_items(
+            markdown,
+            self.manual.links,
+            lambda line, message: log.warning(f"{self._docs(config)}/{path}:{line + front_matter}: {message}"),
+        )
+
+    def on_env(self, env, *, config: MkDocsConfig, files: Files):
+        pages = [file.page for file in files.documentation_pages() if file.page]
+        self.present = {page.file.dest_uri: page.present_anchor_ids for page in pages}
+        return env
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Puts the drawings in and the links right. So late, because Markdown is slow with a long drawing."""
+        here = page.file.dest_uri
+        shown: dict[str, int] = {}
+
+        def complain(message: str) -> None:
+            log.warning(f"{page.file.src_uri}: {message}")
+
+        def figure(match: re.Match) -> str:
+            name = match[1]
+            if name not in self.manual.drawings:
+                complain(f"no drawing `{name}` in the manual")
+                return ""
+            shown[name] = shown.get(name, 0) + 1
+            return _boxed(self.manual.drawings[name], name, shown[name])
+
+        return links.resolve(
+            _FIGURE.sub(figure, output),
+            here,
+            self.manual.links,
+            self.paths,
+            complain,
+            lambda path, anchor: anchor and self.anchors.append((page.file.src_uri, path, anchor)),
+        )
+
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        for here, path, anchor in self.anchors:
+            if path in self.present and anchor not in self.present[path]:
+                log.warning(f"{here}: a link leads to `{path}#{anchor}`, and that page has no such place")
+
+    def _docs(self, config: MkDocsConfig) -> str:
+        return Path(config.docs_dir).name
+
+    def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable) -> LiveReloadServer:
+        folder = Path(self.config.vessel)
+        if folder.is_dir():
+            server.watch(str(folder))
+        return server
+
+
+def _from_here(folder: str) -> Path:
+    """The folder as a reader of messages would write it: from where the command was given, if that is shorter."""
+    path = Path(folder)
+    return path.relative_to(Path.cwd()) if path.is_relative_to(Path.cwd()) else path
+
+
+def _chapter(file: File) -> str | None:
+    """The chapter a hand-written page asks for in its front matter."""
+    return meta.get_data(file.content_string)[1].get("chapter")
+
+
+def _boxed(drawing: str, name: str, count: int) -> str:
+    """A drawing in a box of its own that scrolls, so that a phone shows it at a size that can be read."""
+    prefix = f"{name.replace('.', '-')}-{count}-"
+    label = html.escape(svg.title_of(drawing) or name)
+    box = f'<div class="lb-drawing" role="region" tabindex="0" aria-label="{label}">'
+    return f"{box}{svg.inline(drawing, prefix)}</div>"

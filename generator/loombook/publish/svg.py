@@ -1,0 +1,51 @@
+"""Makes a drawing fit where it is shown: inline on a page, or as a file that stands alone."""
+
+from __future__ import annotations
+
+import html
+import re
+
+_PROLOGUE = re.compile(r"^\ufeff?\s*(<\?xml.*?\?>\s*)?(<!--.*?-->\s*)*(<!DOCTYPE.*?>\s*)?", re.S)
+_ID = re.compile(r"""(\sid=)(["'])([^"']+)\2""")
+_REFERENCE = re.compile(r"""(\s(?:xlink:)?href=["']#|url\(["']?#)([^"')]+)""")
+_REFERENCES = re.compile(r"""(\s(?:aria-labelledby|aria-describedby|aria-controls)=)(["'])([^"']*)\2""")
+_TITLE = re.compile(r"<title[^>]*>(.*?)</title>", re.S)
+_VARIABLE = re.compile(r"var\(\s*--[\w-]+\s*,\s*([^()]*(?:\([^()]*\)[^()]*)*)\)")
+
+
+def inline(svg: str, prefix: str) -> str:
+    """The drawing for the body of an HTML page.
+
+    Every id and every reference to one gets `prefix`, because ids must be unique over all drawings of a page.
+
+    >>> inline('<?xml version="1.0"?><svg><clipPath id="c"/><g clip-path="url(#c)"/></svg>', "ship-")
+    '<svg><clipPath id="ship-c"/><g clip-path="url(#ship-c)"/></svg>'
+    """
+    svg = _PROLOGUE.sub("", svg, count=1).rstrip()
+    known = {match[3] for match in _ID.finditer(svg)}
+
+    def own(name: str) -> str:
+        return prefix + name if name in known else name
+
+    svg = _ID.sub(lambda m: f"{m[1]}{m[2]}{own(m[3])}{m[2]}", svg)
+    svg = _REFERENCE.sub(lambda m: m[1] + own(m[2]), svg)
+    return _REFERENCES.sub(lambda m: f"{m[1]}{m[2]}{' '.join(map(own, m[3].split()))}{m[2]}", svg)
+
+
+def standalone(svg: str) -> str:
+    """The drawing as a file of its own: black on white, for a reader that knows no CSS variables.
+
+    >>> standalone('<path style="stroke: var(--lb-line, #111)"/>')
+    '<path style="stroke: #111"/>'
+    """
+    return _VARIABLE.sub(lambda m: m[1].strip(), svg)
+
+
+def title_of(svg: str) -> str:
+    """What the drawing shows, in plain text: its first `<title>`, or nothing.
+
+    >>> title_of("<svg><title>Ship &amp; shore</title></svg>")
+    'Ship & shore'
+    """
+    found = _TITLE.search(svg)
+    return html.unescape(" ".join(found[1].split())) if found else ""
