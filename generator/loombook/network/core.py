@@ -65,6 +65,14 @@ class Core:
             way.append(edge)
         return tuple(reversed(way))
 
+    def reopened(self, edges: Iterable[str]) -> Core:
+        """The same core with further edges of it opened; what hangs from it hangs on."""
+        graph = self.graph.copy()
+        for id in edges:
+            edge = self.network.edges[id]
+            graph.remove_edge(edge.a, edge.b, id)
+        return Core(self.network, self.positions, self.opened | frozenset(edges), self.parent, self.order, graph)
+
     def joined(self, a: str, b: str) -> bool:
         return self.part[self.attach(a)] == self.part[self.attach(b)]
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-import networkx as nx
-
 from .core import Core, core_of
 from .model import PRIMARY, Edge, Network
 
@@ -38,17 +36,19 @@ def sources_on(network: Network, condition: str) -> frozenset[str]:
     return frozenset(batteries | {e.id for e in network.sources() if e.kind in PRIMARY and e.item in named})
 
 
-def alive(core: Core, on: Iterable[str]) -> Alive:
-    """What works with the primary sources `on`: energy spreads through converters until nothing more wakes up."""
-    return _alive(core.network, core.part, core.attach, on)
+def alive(core: Core, on: Iterable[str], without: Iterable[str] = ()) -> Alive:
+    """What works with the primary sources `on`: energy spreads through converters until nothing more wakes up.
 
+    `without` names sources of any kind that give nothing, such as a converter that has failed.
+    """
+    network, part, attach = core.network, core.part, core.attach
+    failed = frozenset(without)
 
-def _alive(network: Network, part: Mapping[str, int], attach, on: Iterable[str]) -> Alive:
     def ends(edge: Edge) -> tuple[int, int]:
         return part[attach(edge.a)], part[attach(edge.b)]
 
-    living = {id for id in on}
-    waiting = [e for e in network.sources() if e.kind not in PRIMARY]
+    living = set(on) - failed
+    waiting = [e for e in network.sources() if e.kind not in PRIMARY and e.id not in failed]
     while True:
         pairs = {(b, a) for a, b in (ends(network.edges[id]) for id in living)}
         woken = [e for e in waiting if e.id not in living and ends(network.input_of(e)) in pairs]
@@ -82,11 +82,7 @@ def lost_with(core: Core, on: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
         lost[edge.id] = tuple(dict.fromkeys(taken))
         hanging.setdefault(other, []).extend(taken)
     for id in core.bridges:
-        edge = network.edges[id]
-        graph = core.graph.copy(as_view=False)
-        graph.remove_edge(edge.a, edge.b, id)
-        part = {node: i for i, nodes in enumerate(nx.connected_components(graph)) for node in nodes}
-        after = _alive(network, part, core.attach, on).consumers
+        after = alive(core.reopened({id}), on).consumers
         lost[id] = tuple(c for c in network.consumers if c in before and c not in after)
     order = {c: i for i, c in enumerate(network.consumers)}
     return {id: tuple(sorted(set(taken), key=order.__getitem__)) for id, taken in lost.items()}
