@@ -1,0 +1,1 @@
+"""Statements about boats, and about the book that describes them."""

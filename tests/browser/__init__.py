@@ -1,0 +1,1 @@
+"""The manual as its reader meets it, in a browser without a network."""

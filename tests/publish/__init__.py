@@ -1,0 +1,1 @@
+"""From a finished manual to files."""
