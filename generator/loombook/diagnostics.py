@@ -7,6 +7,11 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import lru_cache
+
+
+_LONGEST = 600
+"""Letters of a printed sentence."""
 
 
 @dataclass(frozen=True, order=True)
@@ -67,17 +72,32 @@ class InventoryError(Exception):
         return f"{as_text(self.diagnostics, self.sources)}\n{count} error{'s' * (count != 1)} in the inventory\n"
 
 
+def near(word: str, known: Iterable[str], limit: int = 3) -> list[str]:
+    """The known words that `word` may be a slip of, the nearest first.
+
+    >>> near("ratting", ["rating", "name"]), near("agm", ["gel lead-acid", "agm lead-acid"])
+    (['rating'], ['agm lead-acid'])
+    """
+    return list(_near(word.casefold()[:80], tuple(sorted(known)), limit))
+
+
+@lru_cache(maxsize=256)  # one slip is often made many times
+def _near(word: str, known: tuple[str, ...], limit: int) -> tuple[str, ...]:
+    by_folded = {name.casefold(): name for name in known}
+    close = get_close_matches(word, by_folded, n=limit, cutoff=0.6)
+    if not close and len(word) > 1:
+        close = [folded for folded in by_folded if word in folded.split()][:limit]
+    return tuple(by_folded[folded] for folded in close)
+
+
 def did_you_mean(word: str, known: Iterable[str], limit: int = 3) -> str:
     """A help sentence naming the nearest known words, or an empty string.
 
     >>> did_you_mean("ratting", ["rating", "name"])
     'did you mean `rating`?'
     """
-    by_folded = {name.casefold(): name for name in sorted(known)}
-    near = [by_folded[key] for key in get_close_matches(word.casefold(), by_folded, n=limit, cutoff=0.6)]
-    if not near:
-        return ""
-    return f"did you mean {' or '.join(f'`{name}`' for name in near)}?"
+    names = near(word, known, limit)
+    return f"did you mean {' or '.join(f'`{name}`' for name in names)}?" if names else ""
 
 
 def _cells(text: str) -> int:
@@ -87,18 +107,25 @@ def _cells(text: str) -> int:
 
 def _printable(text: str) -> str:
     """Control characters made visible, so that a file cannot steer the reader's terminal."""
-    return "".join(c if c.isprintable() else " " if c == "\t" else "\N{REPLACEMENT CHARACTER}" for c in text)
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else " " if c.isspace() else "\N{REPLACEMENT CHARACTER}" for c in text)
 
 
-def _excerpt(place: Place, here: str, sources: Mapping[str, str]) -> list[str]:
-    lines = sources.get(place.file, "").split("\n")
-    if not 1 <= place.line <= len(lines):
+def _said(text: str) -> str:
+    """A sentence of ours, which may quote something endless."""
+    return _printable(text if len(text) <= _LONGEST else f"{text[:_LONGEST - 120]} … {text[-100:]}")
+
+
+def _excerpt(place: Place, here: str, lines: Mapping[str, list[str]]) -> list[str]:
+    written = lines.get(place.file, [])
+    if not 1 <= place.line <= len(written):
         return []
-    line = _printable(lines[place.line - 1].rstrip("\r"))
+    line = written[place.line - 1]
     start = place.column - 1
     if start > 120:  # a very long line: show the stretch around the caret
         line, start = "…" + line[start - 60 : start + 60], 61
-    line = line[:160]
+    line = _printable(line[:160])
     length = max(1, min(place.length, len(line) - start))
     gutter = str(place.line)
     caret = " " * _cells(line[:start]) + "^" * max(1, _cells(line[start : start + length]))
@@ -106,22 +133,22 @@ def _excerpt(place: Place, here: str, sources: Mapping[str, str]) -> list[str]:
     return [f"{gutter} | {line}", f"{pad} | {caret}{' ' + here if here else ''}"]
 
 
-def _text_of(diagnostic: Diagnostic, sources: Mapping[str, str]) -> str:
-    head = f"{diagnostic.level}  {diagnostic.rule}  {_printable(diagnostic.message)}"
-    lines = [head]
+def _text_of(diagnostic: Diagnostic, written: Mapping[str, list[str]]) -> str:
+    lines = [f"{diagnostic.level}  {diagnostic.rule}  {_said(diagnostic.message)}"]
     if diagnostic.place:
-        lines.append(f"  --> {diagnostic.place}")
-        lines += _excerpt(diagnostic.place, diagnostic.here, sources)
+        lines.append(f"  --> {_said(str(diagnostic.place))}")
+        lines += _excerpt(diagnostic.place, diagnostic.here, written)
     width = max((len(note.tag) for note in diagnostic.notes), default=0)
     for note in diagnostic.notes:
         where = f"{note.place}  " if note.place else ""
-        lines.append(f"   = {note.tag.ljust(width)}  {where}{_printable(note.text)}")
+        lines.append(f"   = {note.tag.ljust(width)}  {_said(where + note.text)}")
     return "\n".join(lines)
 
 
 def as_text(diagnostics: Iterable[Diagnostic], sources: Mapping[str, str]) -> str:
     """The messages for a terminal, each with the user's own line and a caret."""
-    return "\n\n".join(_text_of(d, sources) for d in diagnostics) + "\n"
+    lines = {file: text.split("\n") for file, text in sources.items()}
+    return "\n\n".join(_text_of(d, lines) for d in diagnostics) + "\n"
 
 
 def as_json(diagnostics: Iterable[Diagnostic]) -> str:
@@ -151,8 +178,11 @@ def as_annotations(diagnostics: Iterable[Diagnostic]) -> str:
     def escape(text: str) -> str:
         return text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")
 
+    def escape_file(text: str) -> str:
+        return escape(text).replace(":", "%3A").replace(",", "%2C")
+
     lines = []
     for d in diagnostics:
-        where = f" file={d.place.file},line={d.place.line},col={d.place.column}" if d.place else ""
+        where = f" file={escape_file(d.place.file)},line={d.place.line},col={d.place.column}" if d.place else ""
         lines.append(f"::{kinds.get(d.level, 'notice')}{where}::{escape(f'{d.rule} {d.message}')}")
     return "\n".join(lines) + "\n"

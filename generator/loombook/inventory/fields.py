@@ -6,7 +6,7 @@ import datetime
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
 
 from ..quantities import BASE, EVIDENCE, EXAMPLES, Quantity, QuantityError, parse
@@ -28,7 +28,18 @@ class Record(BaseModel):
         alias_generator=lambda name: name.replace("_", " "),
         populate_by_name=False,
         hide_input_in_errors=True,
+        defer_build=True,  # only the records that an inventory holds are ever built
+        use_attribute_docstrings=True,
     )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _without_blanks(cls, value: Any) -> Any:
+        """A key with nothing after its colon is as good as left out."""
+        if not isinstance(value, dict) or None not in value.values():
+            return value
+        known = {info.alias for info in cls.model_fields.values()}
+        return {key: given for key, given in value.items() if given is not None or key not in known}
 
 
 def read_quantity(value: Any, *kinds: str) -> Quantity:

@@ -9,42 +9,20 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from pathlib import Path
 
 import yaml
 
 from ..diagnostics import Diagnostic, Note, Place
+from . import syntax
+from .tree import Map, Node, Seq, Text
 
 MAX_BYTES = 4_000_000
 MAX_DEPTH = 12
+MAX_NODES = 300_000
+MAX_TEXT = 20_000
+MAX_REPEATS = 100
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-
-
-@dataclass
-class Text:
-    """A scalar; `value` is None where nothing was written (empty, `~` or `null`)."""
-
-    value: str | None
-    place: Place
-
-
-@dataclass
-class Seq:
-    """A list."""
-
-    items: list[Node]
-    place: Place
-
-
-@dataclass
-class Map:
-    """A mapping; `keys` has the place of each key."""
-
-    entries: dict[str, Node]
-    keys: dict[str, Place]
-    place: Place
-
-
-Node = Text | Seq | Map
 
 
 class Refused(Exception):
@@ -57,6 +35,111 @@ class Refused(Exception):
 
 
 @dataclass
+class Document:
+    """What one file holds, and what was wrong but did not stop the reading."""
+
+    root: Node | None
+    problems: list[Diagnostic] = field(default_factory=list)
+
+
+_UTF16 = (b"\xff\xfe", b"\xfe\xff", b"\xff\xfe\x00\x00", b"\x00\x00\xfe\xff")
+_OTHER_BREAKS = str.maketrans(dict.fromkeys("\x85\u2028\u2029", " "))
+"""Line breaks to YAML 1.1 but to few editors: left as they are, every line below would be miscounted."""
+
+
+def load(path: Path, file: str) -> bytes:
+    """The bytes of one file.
+
+    Raises:
+        Refused: it is larger than an inventory can be, or the system does not give it out
+    """
+    try:
+        if (size := path.stat().st_size) > MAX_BYTES:
+            raise _too_large(size, file)
+        return path.read_bytes()
+    except OSError as error:
+        reason = (error.strerror or "no reason given").lower()
+        raise Refused("no-inventory", f"the file cannot be opened: {reason}", Place(file, 1, 1)) from None
+
+
+def legible(data: bytes) -> str:
+    """The text as far as it can be made out, to show in a message; empty where nothing can."""
+    if len(data) > MAX_BYTES or _is_utf16(data):
+        return ""
+    return _normal(data.decode("utf-8-sig", "replace"))
+
+
+def decode(data: bytes, file: str) -> str:
+    """The file's text, its lines ended by a line feed whatever the system that wrote it.
+
+    Raises:
+        Refused: not UTF-8, or larger than an inventory can be
+    """
+    if len(data) > MAX_BYTES:
+        raise _too_large(len(data), file)
+    if _is_utf16(data):
+        raise Refused("not-utf-8", "the file is saved as UTF-16", Place(file, 1, 1), help="save it as UTF-8")
+    try:
+        return _normal(data.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        before = _normal(error.object[: error.start].decode())
+        byte = error.object[error.start]
+        raise Refused(
+            "not-utf-8",
+            f"a byte that is not UTF-8 (0x{byte:02X})",
+            Place(file, before.count("\n") + 1, len(before) - before.rfind("\n")),
+            help=f"save the file as UTF-8; in the old Western encoding it would be `{bytes([byte]).decode('cp1252', 'replace')}`",
+        ) from None
+
+
+def _is_utf16(data: bytes) -> bool:
+    return data.startswith(_UTF16) or data[:200].count(0) > len(data[:200]) // 4
+
+
+def _normal(text: str) -> str:
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    return text if text.isascii() else text.translate(_OTHER_BREAKS)
+
+
+def _too_large(size: int, file: str) -> Refused:
+    most = MAX_BYTES // 1_000_000
+    message = f"the file has {size / 1e6:.1f} MB; a file of the inventory has {most} MB at most"
+    return Refused("file-too-large", message, Place(file, 1, 1), help="split it, or take out what is not inventory")
+
+
+def read(text: str, file: str) -> Document:
+    """The located tree of one file.
+
+    Raises:
+        Refused: where no sense can be made of what follows
+    """
+    _refuse_hidden(text, file)
+    try:
+        return _Builder(text, file).build(yaml.parse(text, Loader=_LOADER))
+    except yaml.YAMLError as error:
+        raise Refused(**syntax.explain(error, text, file)) from None
+
+
+_CONTROL = re.compile("[^\t\n\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_INDENT = re.compile(r"^ *([^\S\n ])(?=[^\S\n]*\S)", re.MULTILINE)
+
+
+def _refuse_hidden(text: str, file: str) -> None:
+    """Refuse what a reader of the file cannot see and YAML reports badly: control characters, tabs as indentation."""
+    if match := _CONTROL.search(text):
+        code = f"U+{ord(match[0]):04X}"
+        raise Refused("control", f"a control character ({code})", _at(text, match.start(), file), help="delete it")
+    if match := _INDENT.search(text):
+        rule, name = ("tab", "tab") if match[1] == "\t" else ("space", "no-break space")
+        place = _at(text, match.start(1), file)
+        raise Refused(rule, f"a {name} in the indentation", place, here=name, help="indent with spaces, two a level")
+
+
+def _at(text: str, index: int, file: str) -> Place:
+    return Place(file, text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index))
+
+
+@dataclass(slots=True)
 class _Open:
     """A collection that is being filled."""
 
@@ -66,191 +149,92 @@ class _Open:
     drop: bool = False
 
 
-@dataclass
-class Document:
-    """What one file holds, and what was wrong but did not stop the reading."""
+class _Builder:
+    def __init__(self, text: str, file: str) -> None:
+        self.file = file
+        self.lines = text.split("\n")
+        self.document = Document(None)
+        self.stack: list[_Open] = []
 
-    root: Node | None
-    problems: list[Diagnostic] = field(default_factory=list)
+    def build(self, events: Iterator[yaml.Event]) -> Document:
+        documents = 0
+        for count, event in enumerate(events):
+            if isinstance(event, yaml.ScalarEvent):
+                self._refuse_node(event)
+                self._add(self._text(event))
+            elif isinstance(event, yaml.CollectionStartEvent):
+                self._refuse_node(event)
+                self._open(event)
+            elif isinstance(event, yaml.CollectionEndEvent):
+                self.stack.pop()
+            elif isinstance(event, yaml.AliasEvent):
+                help = "write the value out where it is needed; a text that begins with `*` stands in quotation marks"
+                raise Refused("alias", "aliases are not used in an inventory", self._place(event), help=help)
+            elif isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents > 1:
+                    raise Refused("documents", "a second document in one file", self._place(event), help="remove the `---` line")
+            if count > MAX_NODES:
+                raise Refused("file-too-large", f"more than {MAX_NODES} values in one file", self._place(event), help="split it into several files")
+        return self.document
 
+    def _place(self, event: yaml.Event, length: int = 1) -> Place:
+        mark = event.start_mark
+        return Place(self.file, mark.line + 1, mark.column + 1, length)
 
-def decode(data: bytes, file: str) -> str:
-    """The file's text.
+    def _refuse_node(self, event: yaml.NodeEvent) -> None:
+        if event.anchor:
+            help = "remove the `&` word; a text that begins with `&` stands in quotation marks"
+            raise Refused("alias", "anchors are not used in an inventory", self._place(event), help=help)
+        if event.tag not in (None, "!"):
+            help = "remove the word after `!`; a text that begins with `!` stands in quotation marks"
+            raise Refused("tag", "tags are not used in an inventory", self._place(event), help=help)
 
-    Raises:
-        Refused: not UTF-8, or larger than an inventory can be
-    """
-    if len(data) > MAX_BYTES:
-        raise Refused(
-            "file-too-large",
-            f"the file has {len(data) / 1e6:.1f} MB; an inventory file has at most {MAX_BYTES // 1_000_000} MB",
-            Place(file, 1, 1),
-            help="split it into several files, or remove what is not inventory",
-        )
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise Refused("not-utf-8", "the file is UTF-16", Place(file, 1, 1), help="save it as UTF-8")
-    try:
-        return data.decode("utf-8-sig").replace("\r\n", "\n")
-    except UnicodeDecodeError as error:
-        before = data[: error.start].decode("utf-8-sig", "replace")
-        byte = data[error.start]
-        raise Refused(
-            "not-utf-8",
-            f"byte 0x{byte:02X} is not UTF-8; in Latin-1 it would be `{bytes([byte]).decode('latin-1')}`",
-            Place(file, before.count("\n") + 1, len(before) - before.rfind("\n")),
-            help="save the file as UTF-8",
-        ) from None
+    def _text(self, event: yaml.ScalarEvent) -> Text:
+        start, end = event.start_mark, event.end_mark
+        whole = start.line == end.line
+        length = end.column - start.column if whole else len(self.lines[start.line].rstrip()) - start.column
+        if len(event.value) > MAX_TEXT:
+            message = f"a text of {len(event.value)} letters; {MAX_TEXT} is the most"
+            raise Refused("text-too-long", message, self._place(event), help="keep long papers as files beside the inventory, named under `papers`")
+        empty = not event.style and event.value in ("", "~", "null")
+        return Text(None if empty else event.value, self._place(event, max(1, length)))
 
+    def _open(self, event: yaml.CollectionStartEvent) -> None:
+        place = self._place(event)
+        if len(self.stack) >= MAX_DEPTH:
+            raise Refused("too-deep", f"nested deeper than {MAX_DEPTH} levels", place, help="no part of an inventory is; check the brackets and the indentation")
+        node: Node = Map({}, {}, place) if isinstance(event, yaml.MappingStartEvent) else Seq([], place)
+        self._add(node)
+        self.stack.append(_Open(node))
 
-def read(text: str, file: str) -> Document:
-    """The located tree of one file.
-
-    Raises:
-        Refused: where no sense can be made of what follows
-    """
-    _refuse_tabs(text, file)
-    try:
-        return _build(yaml.parse(text, Loader=_LOADER), text.split("\n"), file)
-    except yaml.YAMLError as error:
-        raise _syntax(error, file) from None
-
-
-def _refuse_tabs(text: str, file: str) -> None:
-    for number, line in enumerate(text.split("\n"), 1):
-        indent = line[: len(line) - len(line.lstrip())]
-        if "\t" in indent and line.strip():
-            raise Refused(
-                "tab",
-                "a tab in the indentation",
-                Place(file, number, indent.index("\t") + 1),
-                here="tab",
-                help="indent with spaces, two a level",
-            )
-
-
-_PLAIN_WORDS = (
-    ("could not find expected ':'", "a key without its colon"),
-    ("mapping values are not allowed", "a colon where none can be"),
-    ("did not find expected key", "this line does not fit the lines around it"),
-    ("did not find expected '-' indicator", "this line does not fit the list around it"),
-    ("block sequence entries are not allowed", "a list item where none can be"),
-    ("found unexpected end of stream", "a quotation mark or bracket is not closed"),
-    ("found unexpected document indicator", "a quotation mark or bracket is not closed"),
-    ("did not find expected ',' or", "a bracket is not closed, or a comma is missing"),
-    ("found character that cannot start any token", "a character that cannot start a value"),
-    ("control characters are not allowed", "a control character"),
-    ("while scanning an anchor", "a word that starts with `&` or `*`"),
-    ("while scanning an alias", "a word that starts with `&` or `*`"),
-    ("did not find expected alphabetic or numeric character", "a word that starts with `&` or `*`"),
-    ("found unknown escape character", "an unknown escape after `\\`"),
-)
-
-
-def _syntax(error: yaml.YAMLError, file: str) -> Refused:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1)
-    words = f"{getattr(error, 'context', '')} {getattr(error, 'problem', '') or getattr(error, 'reason', '')}"
-    plain = next((said for found, said in _PLAIN_WORDS if found in words), "this is not YAML")
-    return Refused("not-yaml", plain, place, help="check the indentation, the colons and the quotation marks here")
-
-
-def _length(start: yaml.Mark, end: yaml.Mark, lines: list[str]) -> int:
-    if start.line == end.line:
-        return max(1, end.column - start.column)
-    return max(1, len(lines[start.line].rstrip()) - start.column)
-
-
-def _build(events: Iterator[yaml.Event], lines: list[str], file: str) -> Document:
-    document = Document(None)
-    stack: list[_Open] = []
-    documents = 0
-
-    def place(event: yaml.Event) -> Place:
-        start = event.start_mark
-        length = _length(start, event.end_mark, lines) if isinstance(event, yaml.ScalarEvent) else 1
-        return Place(file, start.line + 1, start.column + 1, length)
-
-    def add(node: Node) -> None:
-        if not stack:
-            document.root = node
+    def _add(self, node: Node) -> None:
+        if not self.stack:
+            self.document.root = node
             return
-        top = stack[-1]
+        top = self.stack[-1]
         if isinstance(top.node, Seq):
             top.node.items.append(node)
         elif not top.pending:
-            _add_key(top, node, document.problems)
+            self._add_key(top, node)
         else:
             if not top.drop:
                 top.node.entries[top.key] = node
             top.pending = top.drop = False
 
-    for event in events:
-        if isinstance(event, yaml.DocumentStartEvent):
-            documents += 1
-            if documents > 1:
-                raise Refused("two-documents", "a second document in one file", place(event), help="remove the `---` line")
-        elif isinstance(event, yaml.AliasEvent):
-            raise Refused(
-                "alias", "aliases are not used in an inventory", place(event), help="write the value out where it is needed"
-            )
-        elif isinstance(event, (yaml.ScalarEvent, yaml.CollectionStartEvent)):
-            if event.anchor:
-                raise Refused("alias", "anchors are not used in an inventory", place(event), help="remove the `&` word")
-            if event.tag not in (None, "!"):
-                raise Refused("tag", f"the tag `{event.tag}` is not used in an inventory", place(event), help="remove it")
-            if isinstance(event, yaml.ScalarEvent):
-                empty = event.style is None and event.value in ("", "~", "null")
-                add(Text(None if empty else event.value, place(event)))
-                continue
-            if len(stack) >= MAX_DEPTH:
-                raise Refused("too-deep", f"nested deeper than {MAX_DEPTH} levels", place(event))
-            node: Node = Map({}, {}, place(event)) if isinstance(event, yaml.MappingStartEvent) else Seq([], place(event))
-            add(node)
-            stack.append(_Open(node))
-        elif isinstance(event, yaml.CollectionEndEvent):
-            stack.pop()
-    return document
-
-
-def _add_key(top: _Open, node: Node, problems: list[Diagnostic]) -> None:
-    if not isinstance(node, Text):
-        raise Refused("key", "a key must be a word", node.place)
-    key = node.value or ""
-    top.key, top.pending = key, True
-    if key in top.node.entries:
-        first = Note("first", "given here", top.node.keys[key])
-        problems.append(Diagnostic("error", "duplicate", f"`{key}` is given twice", node.place, "given again", (first,)))
+    def _add_key(self, top: _Open, node: Node) -> None:
+        if not isinstance(node, Text):
+            what = "list" if isinstance(node, Seq) else "mapping"
+            raise Refused("key", f"a {what} cannot be a key", node.place, help="a text that begins with a bracket stands in quotation marks")
+        if node.value is None:
+            raise Refused("key", "a key is missing before the colon", node.place, help="write the key, or remove the colon")
+        key = " ".join(node.value.split())
+        top.key, top.pending = key, True
+        if key not in top.node.entries:
+            top.node.keys[key] = node.place
+            return
         top.drop = True
-        return
-    top.node.keys[key] = node.place
-
-
-_SPACE = re.compile(r"\s+")
-
-
-def plain(node: Node | None) -> object:
-    """The tree as plain data: dicts, lists, texts and None; runs of white space in a text become one space."""
-    if isinstance(node, Map):
-        return {key: plain(value) for key, value in node.entries.items()}
-    if isinstance(node, Seq):
-        return [plain(item) for item in node.items]
-    if node is None or node.value is None:
-        return None
-    return _SPACE.sub(" ", node.value).strip()
-
-
-def find(node: Node | None, path: tuple, key: bool = False) -> Place | None:
-    """The place of the deepest node of `path` that is written; steps the owner left out are passed over.
-
-    With `key`, the place of the last key rather than of its value.
-    """
-    here = node.place if node else None
-    for step in path:
-        if isinstance(node, Map) and step in node.entries:
-            at_key, node = node.keys[step], node.entries[step]
-            written = isinstance(node, Text) and node.value is not None
-            here = node.place if written and not (key and step == path[-1]) else at_key
-        elif isinstance(node, Seq) and isinstance(step, int) and step < len(node.items):
-            node = node.items[step]
-            here = node.place
-    return here
+        first = Note("first", "given here", top.node.keys[key])
+        self.document.problems.append(Diagnostic("error", "duplicate", f"`{key}` is given twice", node.place, "given again", (first,)))
+        if len(self.document.problems) >= MAX_REPEATS:
+            raise Refused("duplicate", f"{MAX_REPEATS} keys are given twice", node.place, help="the file may have been pasted into itself")

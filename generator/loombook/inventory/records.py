@@ -12,7 +12,7 @@ from pydantic import BaseModel
 
 from ..diagnostics import Diagnostic, Note, Place
 from . import devices, loads, sources, vessel
-from .reader import Map, find
+from .tree import Map, find
 
 ITEM_FAMILIES: Mapping[str, type[vessel.Item]] = MappingProxyType(
     {
