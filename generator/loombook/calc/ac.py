@@ -269,8 +269,8 @@ def loop_impedance(
 ) -> float:
     """Impedance from a source of known fault current through a lead and wiring.
 
-    The angle of the source is not known. Taken as resistance it adds most, for the smallest current; taken as
-    reactance it adds least, for the largest.
+    The angle of the source is not known. In line with that of the lead it adds most, for the smallest current; at
+    either end, all resistance or all reactance, it adds least, for the largest.
 
     Args:
         voltage: [V]
@@ -288,8 +288,8 @@ def loop_impedance(
         raise OutOfTable("a source without a fault current has no impedance to compute")
     source = voltage / fault
     if largest_current:
-        return hypot(resistance, source + reactance)
-    return hypot(source + resistance, reactance)
+        return min(hypot(resistance, source + reactance), hypot(source + resistance, reactance))
+    return source + hypot(resistance, reactance)
 
 
 def shore_fault(voltage: float) -> ShoreFault:

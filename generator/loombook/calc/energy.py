@@ -53,6 +53,31 @@ def usable_energy(energy: float, floor: float = LFP_FLOOR, ceiling: float = 1.0)
     return energy * (ceiling - floor)
 
 
+def storage_needed(energy: float, days: float, depth: float) -> float:
+    """Energy a bank must hold to carry a daily need over some days.
+
+    Args:
+        energy: needed each day [Wh]
+        days: without charge
+        depth: of discharge, share of the bank that is used [1]
+    Returns:
+        energy [Wh]
+
+    >>> storage_needed(50 * 6, 3, 0.5)
+    1800.0
+    """
+    return energy * days / depth
+
+
+def behind_converter(energy: float, efficiency: float) -> float:
+    """Energy that goes into an inverter or converter for so much out of it [Wh].
+
+    >>> behind_converter(4200, 0.9)
+    4666.7
+    """
+    return energy / efficiency
+
+
 def c_rate(current: float, capacity: float) -> float:
     """Current over capacity [1/h].
 

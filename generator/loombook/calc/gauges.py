@@ -8,8 +8,8 @@ from loombook.calc.tables import OutOfTable, table
 
 SQUARE_MM_PER_CIRCULAR_MIL = pi / 4 * 0.0254**2
 """Area of a circle of one thousandth of an inch [mm²]: 0.00050671."""
-GAUGES = tuple(range(18, -4, -1))
-"""American wire gauges used aboard, thin to thick: 18 … 1, 0 (1/0), −1 (2/0), −2 (3/0), −3 (4/0)."""
+GAUGES = (18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3)
+"""American wire gauges used aboard, thin to thick; 0 is 1/0, −1 is 2/0, −2 is 3/0, −3 is 4/0."""
 
 
 def awg_resistance_per_metre(gauge: int, temperature: float = 75, tinned: bool = True) -> float:
@@ -133,3 +133,23 @@ def area_of_circular_mils(mils: float) -> float:
     107.2
     """
     return mils * SQUARE_MM_PER_CIRCULAR_MIL
+
+
+def gauge_of_mils(mils: float, sae: bool = False) -> str:
+    """The thinnest gauge whose least accepted area reaches so many circular mils.
+
+    Args:
+        mils: needed [circular mils]
+        sae: by the smaller SAE areas instead of the AWG ones
+    Returns:
+        the gauge as written
+    Source: ABYC E-11 (areas seen).
+
+    >>> gauge_of_mils(6271), gauge_of_mils(6271, sae=True)
+    ('12', '10')
+    """
+    data = table("circular_mils")
+    for row in data.rows:
+        if float(row["sae_circular_mils" if sae else "awg_circular_mils"]) >= mils:
+            return row["awg"]
+    raise OutOfTable(f"{mils:.0f} circular mils are more than 4/0 AWG has, the thickest of the table")

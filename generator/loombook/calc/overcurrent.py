@@ -58,7 +58,7 @@ def device_limit(ampacity: float, voltage: float, rule_set: str, family: str = "
     >>> device_limit(60, 12, "us").amperes
     90.0
     >>> device_limit(42, 120, "us").amperes
-    50.0
+    45.0
     """
     data = table("overcurrent")
     rows = [row for row in data.rows if row["rule_set"] == rule_set and float(row["least_voltage"]) <= voltage]
