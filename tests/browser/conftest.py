@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -40,11 +41,12 @@ class Site:
 
     @property
     def drawing(self) -> Path:
-        return self.page_with("<a xlink:href=")
+        return self.page_with("data-item=")
 
     @property
     def consumer(self) -> Path:
-        return self.page_with("Depth sounder")
+        headed = re.compile(r"<h1[^>]*>Depth sounder")
+        return next(path for path in self.pages() if headed.search(path.read_text(encoding="utf-8")))
 
     @property
     def kinds(self) -> dict[str, Path]:

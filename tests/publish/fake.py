@@ -22,7 +22,7 @@ SHIP = """<?xml version="1.0" encoding="utf-8"?>
 <rect x="125" y="90" width="30" height="16" style="fill: var(--lb-paper, #fff)"/>
 <path d="M700 60V140" style="stroke: var(--lb-live, #b00020)" stroke-width="4"/></g>
 <g style="fill: var(--lb-text, #111)" font-size="15" font-family="sans-serif">
-<a href="item:F12"><text x="165" y="103">F12 · 3 A</text></a>
+<a href="item:F12" data-item="F12"><text x="165" y="103">F12 · 3 A</text></a>
 <a xlink:href="page:circuits/C21.md#path"><text x="100" y="165">C21 Depth sounder</text></a>
 <text x="660" y="165">STILL LIVE</text></g>
 </svg>"""

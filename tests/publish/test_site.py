@@ -95,7 +95,7 @@ def test_no_id_stands_twice_on_a_page_with_several_drawings(site):
 def test_a_link_in_a_drawing_leads_to_the_items_page(site):
     page = (site / "drawings/ship.html").read_text(encoding="utf-8")
 
-    assert '<a href="../panels/X4.html#F12"><text' in page
+    assert '<a href="../panels/X4.html#F12" data-item="F12"><text' in page
     assert '<a xlink:href="../circuits/C21.html#path"><text' in page
 
 
