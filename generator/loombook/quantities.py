@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from dataclasses import dataclass, replace
 
 _AWG_STEP = 92 ** (1 / 39)
@@ -46,6 +47,16 @@ EXAMPLES = {
     "force": "300 kgf", "torque": "6 N·m", "ratio": "80 %", "per kelvin": "-0.30 %/K", "capacitance": "10 mF",
     "speed": "6 kn", "apparent power": "3 kVA",
 }  # fmt: skip
+
+_SPELT_OUT = {
+    "amp": "A", "amps": "A", "ampere": "A", "amperes": "A", "volt": "V", "volts": "V", "watt": "W", "watts": "W",
+    "ohms": "Ω", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "foot": "ft", "feet": "ft", "inch": "in",
+    "inches": "in", "knot": "kn", "knots": "kn", "kt": "kn", "kts": "kn", "second": "s", "seconds": "s", "sec": "s",
+    "minute": "min", "minutes": "min", "hour": "h", "hours": "h", "hr": "h", "hrs": "h", "gauge": "AWG", "ga": "AWG",
+    "sq mm": "mm²", "sqmm": "mm²", "mm^2": "mm²", "qmm": "mm²", "deg c": "°C", "percent": "%",
+    "per cent": "%", "kilogram": "kg", "kgs": "kg", "amp hours": "Ah", "amp-hours": "Ah",
+}  # fmt: skip
+"""Units as people say them → as they are written here."""
 
 EVIDENCE = ("stated", "measured", "label", "datasheet", "estimated", "assumed")
 """How a value is known. `assumed` is ours: a default that nobody aboard has looked at."""
@@ -90,7 +101,10 @@ class Quantity:
 
 
 _NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?"
-_FORM = re.compile(rf"^(?P<low>{_NUMBER}|\d/0)(?:\s*(?:to|–|\.\.)\s*(?P<high>{_NUMBER}))?\s*(?P<unit>[^\d\s].*)?$")
+_AMBIGUOUS = re.compile(r"[1-9]\d{0,2}(,\d{3})+(?!\d)")
+"""`20,000`: twenty to some, twenty thousand to others."""
+_GAUGE_FIRST = re.compile(r"(?:AWG|#|ga|gauge)\s*(\d/0|\d+)$", re.IGNORECASE)
+_FORM = re.compile(rf"^(?P<low>\d/0|{_NUMBER})(?:\s*(?:to|–|\.\.)\s*(?P<high>{_NUMBER}))?\s*(?P<unit>[^\d\s].*)?$")
 
 
 def awg_area(gauge: int) -> float:
@@ -137,13 +151,22 @@ def parse(text: str, *kinds: str) -> Quantity:
     Quantity(low=6.0, high=6.0, kind='length', text='~6 m', how='estimated', by='', date='')
     >>> parse("10 W", "current", "power").kind
     'power'
+    >>> round(parse("2/0 AWG", "area").value, 1)
+    67.4
     """
     stripped = " ".join(text.split())
+    if not stripped.isascii():
+        stripped = unicodedata.normalize("NFC", stripped).replace("\N{MINUS SIGN}", "-")  # the ohm sign becomes omega
     example = " or ".join(f"`{EXAMPLES[kind]}`" for kind in kinds)
     body = stripped.removeprefix("~").removeprefix("≈").lstrip()
+    if ambiguous := _AMBIGUOUS.search(body):
+        number = ambiguous[0]
+        help = f"write `{number.replace(',', '')}` for thousands, or `{number.replace(',', '.', 1)}` for a fraction"
+        raise QuantityError(f"`{number}` can be read in two ways", help, number)
     match = _FORM.match(body)
     if not match:
-        raise QuantityError(f"`{stripped}` is not {_a(kinds)}", f"write it like {example}", stripped)
+        help = f"a gauge is written `{gauge[1]} AWG`" if (gauge := _GAUGE_FIRST.match(body)) else f"write it like {example}"
+        raise QuantityError(f"`{stripped}` is not {a_kind(*kinds)}", help, stripped)
     unit = (match["unit"] or "").strip()
     if not unit:
         raise QuantityError(f"`{stripped}` has no unit", f"write it like {example}", stripped)
@@ -151,31 +174,36 @@ def parse(text: str, *kinds: str) -> Quantity:
     if kind is None:
         raise _wrong_unit(stripped, unit, kinds, example)
     if match["low"].endswith("/0") and unit != "AWG":
-        raise QuantityError(f"`{stripped}` is not {_a(kinds)}", f"write it like {example}", stripped)
+        raise QuantityError(f"`{stripped}` is not {a_kind(*kinds)}", f"write it like {example}", stripped)
     low = _to_base(match["low"], unit, kind)
     high = _to_base(match["high"], unit, kind) if match["high"] else low
     if not (math.isfinite(low) and math.isfinite(high)):
         raise QuantityError(f"`{stripped}` is too large", "", stripped)
-    if kind not in ("temperature", "per kelvin", "current") and min(low, high) < 0:
+    if kind not in ("temperature", "per kelvin") and min(low, high) < 0:
         raise QuantityError(f"`{stripped}` is below zero", f"write it like {example}", stripped)
-    if kind in ("area",) and min(low, high) == 0:
-        raise QuantityError(f"`{stripped}` is no cross-section", "leave it out if it is not known", stripped)
+    if kind in ("area", "capacity") and min(low, high) == 0:
+        raise QuantityError(f"`{stripped}` is nothing", "leave it out if it is not known", stripped)
     how = "estimated" if body != stripped else "stated"
     return Quantity(min(low, high), max(low, high), kind, stripped, how)
 
 
-def _a(kinds: tuple[str, ...]) -> str:
+def a_kind(*kinds: str) -> str:
+    """The kinds in a sentence: `a current or a power`."""
     return " or ".join(("an " if kind[0] in "aeiou" else "a ") + kind for kind in kinds)
 
 
 def _wrong_unit(text: str, unit: str, kinds: tuple[str, ...], example: str) -> QuantityError:
     known = {name for kind in kinds for name in UNITS[kind]}
-    near = next((name for name in sorted(known) if name.casefold() == unit.casefold()), None)
+    if match := re.match(rf"(?P<first>.+?)\s*(?:to|–|\.\.)\s*{_NUMBER}", unit):
+        help = f"give the unit once, at the end: `0.17 to 0.30 {match['first']}`"
+        return QuantityError(f"`{text}` gives its unit twice", help, text)
+    near = _SPELT_OUT.get(unit.casefold()) if _SPELT_OUT.get(unit.casefold()) in known else None
+    near = near or next((name for name in sorted(known) if name.casefold() == unit.casefold()), None)
     if near:
         return QuantityError(f"unit `{unit}` is written `{near}`", f"write it like {example}", unit)
     other = _kind_of_unit(unit)
     if other:
-        return QuantityError(f"`{text}` is {_a((other,))}; wanted here is {_a(kinds)}", f"write it like {example}", text)
+        return QuantityError(f"`{text}` is {a_kind(other)}; wanted here is {a_kind(*kinds)}", f"write it like {example}", text)
     return QuantityError(f"unit `{unit}` is not known here", f"write it like {example}", unit)
 
 
