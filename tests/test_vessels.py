@@ -107,7 +107,7 @@ def test_every_isolator_says_what_one_sees_and_where_it_stands_on_the_plan(demo)
 
 def test_two_lithium_strings_share_a_bank_each_with_its_own_class_t_fuse_and_bms(demo):
     strings = [b for b in demo.batteries.values() if b.bank == "House bank"]
-    fuses = [demo.runs[f"{s.name.lower()} positive"].path[2].reference for s in strings]
+    fuses = [demo.runs[f"house battery {s.name[-1]} positive"].path[2].reference for s in strings]
 
     assert ["lfp", "lfp"] == [s.chemistry for s in strings]
     assert [8, 8] == [s.bms.series for s in strings]
