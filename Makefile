@@ -1,7 +1,10 @@
 # One command each: the demo manual, the tests, a preview that follows the files, the measurements.
 # Works with any Python from 3.11 on; `make manual PYTHON=python3.12` names another than python3.
+# `make manual VESSEL=mine` builds the manual of the vessel in the folder mine/.
 
 PYTHON ?= python3
+VESSEL ?= vessel
+export LOOMBOOK_VESSEL := $(VESSEL)
 BIN := .venv/bin
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt
 

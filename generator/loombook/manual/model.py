@@ -31,6 +31,8 @@ class Manual:
     """Drawing name → SVG text."""
     files: dict[str, bytes] = field(default_factory=dict)
     """Site path → content, for photos, papers, downloads."""
+    vessel: str = ""
+    """The vessel's name, for hand-written pages that speak of one vessel only."""
     links: dict[str, tuple[str, str]] = field(default_factory=dict)
     """Item id → its name as a guest says it, and where it stands: `"F12": ("Sounder fuse", "panels/X4.md#F12")`."""
 

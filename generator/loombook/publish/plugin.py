@@ -100,6 +100,9 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         written = [file for file in files.documentation_pages() if file.generated_by is None]
+        for file in [file for file in written if not self._speaks_of_this_vessel(file)]:
+            written.remove(file)
+            files.remove(file)
         pages = {page.path: page for page in self.manual.pages}
         contents = {path: "\n" + page.body for path, page in pages.items()}  # the empty line: here is no front matter
         for path, content in {**contents, **self.manual.files, **assets.files()}.items():
@@ -113,7 +116,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         self.pages = pages
         self.paths = {file.src_uri: file.dest_uri for file in files}
         config.site_name = html.escape(self.manual.title)
-        config.nav = navigation(self.manual, [(file.src_uri, _chapter(file)) for file in written])
+        config.nav = navigation(self.manual, [(file.src_uri, _front_matter(file, "chapter")) for file in written])
         return files
 
     @event_priority(100)  # before the tags plugin reads them
@@ -171,6 +174,10 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
             if path in self.present and anchor not in self.present[path]:
                 log.warning(f"{here}: a link leads to `{path}#{anchor}`, and that page has no such place")
 
+    def _speaks_of_this_vessel(self, file: File) -> bool:
+        vessel = _front_matter(file, "vessel")
+        return not vessel or vessel == self.manual.vessel
+
     def _docs(self, config: MkDocsConfig) -> str:
         return Path(config.docs_dir).name
 
@@ -187,9 +194,9 @@ def _from_here(folder: str) -> Path:
     return path.relative_to(Path.cwd()) if path.is_relative_to(Path.cwd()) else path
 
 
-def _chapter(file: File) -> str | None:
-    """The chapter a hand-written page asks for in its front matter."""
-    return meta.get_data(file.content_string)[1].get("chapter")
+def _front_matter(file: File, key: str) -> str | None:
+    """What a hand-written page says above its text: `chapter`, the one it asks for; `vessel`, the only one it speaks of."""
+    return meta.get_data(file.content_string)[1].get(key)
 
 
 def _boxed(drawing: str, name: str, count: int) -> str:
