@@ -1,0 +1,137 @@
+"""How wide a text prints, from a real font's tables, and how it wraps at words."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
+
+SIZE = 13.5
+"""Font size of all notes [px]. A capital stands 0.716 em high in the narrowest of the named fonts: 2.56 mm on paper."""
+PITCH = 16.5
+"""From one line of a label to the next [px]."""
+ASCENT = 0.93
+"""Line box above the baseline [em], the larger of the usual sans fonts."""
+DESCENT = 0.24
+"""Line box below the baseline [em]."""
+ELLIPSIS = "…"
+
+_UNKNOWN = 1.35  # [em] a sign outside the table: as wide as the widest common fallback sign
+
+
+@cache
+def _advances(bold: bool) -> dict[int, float]:
+    """Advance width of each sign [em].
+
+    From the DejaVu Sans that comes with Matplotlib: the widest of the fonts a reader's machine falls back to, so what
+    fits here fits in the others.
+    """
+    from fontTools.ttLib import TTFont
+
+    folder = Path(find_spec("matplotlib").submodule_search_locations[0]) / "mpl-data" / "fonts" / "ttf"
+    font = TTFont(folder / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"), lazy=True)
+    widths, em = font["hmtx"], font["head"].unitsPerEm
+    return {code: widths[name][0] / em for code, name in font.getBestCmap().items()}
+
+
+def clean(text: str) -> str:
+    """The text without control and direction-override signs, on one line.
+
+    >>> clean("Bilge\\n\\u202epump\\x07")
+    'Bilge pump'
+    """
+    kept = (" " if c in "\t\n\r" else c for c in text)
+    return "".join(c for c in kept if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co", "Cn")).strip()
+
+
+def measured(text: str) -> bool:
+    """True when the table knows every sign, so the width is a figure and not a guess."""
+    table = _advances(False)
+    return all(ord(c) in table and ord(c) < 0x0590 or 0x2000 <= ord(c) < 0x2C00 and ord(c) in table for c in text)
+
+
+@cache
+def width(text: str, size: float = SIZE, bold: bool = False) -> float:
+    """How wide the text prints [px], never less than in the reader's font.
+
+    >>> width("70 mm²") < width("120 mm²")
+    True
+    >>> width("") == 0
+    True
+    """
+    table = _advances(bold)
+    return sum(table.get(ord(c), _UNKNOWN) for c in text) * size
+
+
+def wrap(text: str, room: float, size: float = SIZE, bold: bool = False, most: int = 3, taken: float = 0.0) -> list[str]:
+    """The text in lines that fit the room, broken at words; a word too long is cut; the rest becomes an ellipsis.
+
+    Args:
+        text: what to write; control signs are left out
+        room: width of a line [px]
+        size: font size [px]
+        bold: heavy type
+        most: number of lines at most
+        taken: width at the beginning of the first line that something else fills [px]; the first line is empty when
+            no word fits behind it
+
+    >>> wrap("Navigation lights forward", 90)
+    ['Navigation', 'lights', 'forward']
+    >>> wrap("Navigation lights forward", 90, most=2)
+    ['Navigation', 'lights…']
+    >>> wrap("charger 24 V 60 A", 90)
+    ['charger', '24\xa0V 60\xa0A']
+    """
+    lines: list[str] = []
+    line = ""
+    for word in _words(clean(text)):
+        left = room - (0.0 if lines else taken)
+        if width((line + word).rstrip(" "), size, bold) > left and (line or (taken and not lines)):
+            lines.append(line.rstrip(" "))
+            line = ""
+        line += word
+        while width(line.rstrip(" "), size, bold) > room and len(line) > 1:
+            cut = _fitting(line, room, size, bold)
+            kept = line.rfind("\u00a0", 1, cut + 1)  # rather part figure and unit than cut a word
+            lines.append(line[:kept if kept > 0 else cut])
+            line = line[kept + 1 if kept > 0 else cut:]
+        if len(lines) > most:
+            break
+    if line.strip(" "):
+        lines.append(line.rstrip(" "))
+    if len(lines) > most:
+        lines = lines[:most]
+        lines[-1] = _shortened(lines[-1], room if most > 1 else room - taken, size, bold)
+    return lines
+
+
+_UNIT = re.compile(r"(?<=[\d×]) (?=[A-Za-zΩµ°%²³]{1,3}\b|mm²|m²|×|%)|(?<=×) (?=\d)")
+
+
+def _words(text: str) -> list[str]:
+    """The text cut after each place where a line may end: spaces, strokes and hyphens; not between figure and unit."""
+    text = _UNIT.sub("\u00a0", text)
+    words, word = [], ""
+    for c, following in zip(text, f"{text[1:]} ", strict=False):
+        word += c
+        if c == " " or (c in "/-–" and following.isalpha() and len(word) > 2):
+            words.append(word)
+            word = ""
+    return [*words, word] if word else words
+
+
+def _fitting(line: str, room: float, size: float, bold: bool) -> int:
+    """How many signs of the line fit, at least one."""
+    count = 1
+    while count < len(line) and width(line[:count + 1], size, bold) <= room:
+        count += 1
+    return count
+
+
+def _shortened(line: str, room: float, size: float, bold: bool) -> str:
+    """The line with an ellipsis at its end."""
+    while line and width(line + ELLIPSIS, size, bold) > room:
+        line = line[:-1]
+    return line.rstrip() + ELLIPSIS

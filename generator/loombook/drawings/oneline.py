@@ -1,0 +1,166 @@
+"""A single-line sheet laid out: sources above, bars level, loads below, every line upright or level."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import ceil
+
+from loombook.drawings import nodes as node_parts
+from loombook.drawings import ties
+from loombook.drawings.columns import columns
+from loombook.drawings.geometry import Point
+from loombook.drawings.grid import STUB, Grid, Room
+from loombook.drawings.heights import BELOW, Heights, heights
+from loombook.drawings.labels import block, full_name, height
+from loombook.drawings.levels import leveled
+from loombook.drawings.metrics import SIZE, width
+from loombook.drawings.model import Branch, Cable, Element, OneLine, Reference
+from loombook.drawings.order import Lane, Ordered, ordered
+from loombook.drawings.pen import Pen
+from loombook.drawings.scene import Item, Shape, Symbol, Text
+from loombook.drawings.stacks import LEAD, TAG, Cell, Stack, stack_of
+from loombook.drawings.symbols import glyph
+
+TAG_ROOM = "88/H88"
+"""The longest text of a reference's tag."""
+MOST_TURNS = 5
+"""Other orders of the top level that are tried where the given one does not fit."""
+
+
+@dataclass(frozen=True)
+class Laid:
+    """The content of a sheet, not yet on paper."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+
+
+def orders(sheet: OneLine) -> Iterator[Ordered]:
+    """The orders worth trying: as given first, then with the nodes of the top level in other turns."""
+    flat = leveled(sheet)
+    yield ordered(flat)
+    top = [node for node in flat.nodes if not flat.level[node.id]]
+    rest = [node for node in flat.nodes if flat.level[node.id]]
+    turns = [top[k:] + top[:k] for k in range(1, len(top))] + [list(reversed(top))] if len(top) > 1 else []
+    for turn in turns[:MOST_TURNS]:
+        yield ordered(replace(flat, nodes=(*turn, *rest)))
+
+
+def gridded(sheet: OneLine, order: Ordered, pitch: float) -> Grid:
+    """The columns of the sheet at this distance between neighbours [px]."""
+    lengths = {tie.id: ceil(ties.length(tie) / (pitch / 2)) for tie in order.leveled.ties}
+    return Grid(order, columns(order, lengths.__getitem__), Room(pitch, _left(sheet)))
+
+
+def laid(sheet: OneLine, grid: Grid, in_line: bool = True) -> Laid:
+    """Lay the sheet out on its columns.
+
+    Args:
+        sheet: what to show
+        grid: its columns
+        in_line: all nodes of a level in one line; False saves height
+    """
+    lanes = [lane for band in grid.order.bands for lane in grid.lanes(band)]
+    stacks = {lane.key: stack_of(lane, grid.room) for lane in lanes}
+    high = heights(grid, stacks, in_line)
+    pen = Pen(sheet.here)
+    for lane in lanes:
+        _lane(grid, high, pen, lane, stacks[lane.key])
+    _ties(grid, high, pen)
+    _nodes(grid, high, pen)
+    return Laid(pen.items, grid.width, high.total)
+
+
+def _left(sheet: OneLine) -> float:
+    """Room that the widest symbol needs left of its line."""
+    kinds = {end.kind for b in sheet.branches for end in (b.upper, b.lower, *b.chain) if isinstance(end, Element)}
+    return max([STUB + 2, *(4 - glyph(kind).box.left for kind in kinds)])
+
+
+def _nodes(grid: Grid, high: Heights, pen: Pen) -> None:
+    tied = {end for tie in grid.order.leveled.ties for end in (tie.upper, tie.lower)}
+    for node in grid.order.leveled.nodes:
+        parts = node_parts.drawn(grid, node, high.line[node.id], high.foot[node.id], node.id in tied)
+        if parts:
+            pen.things.append(Item(node.id, "node", tuple(parts), full_name(node), node.href, node.state,
+                                   node.id == pen.here, node.id))
+
+
+def _ties(grid: Grid, high: Heights, pen: Pen) -> None:
+    nodes = {node.id: node for node in grid.order.leveled.nodes}
+    for tie in grid.order.leveled.ties:
+        row = grid.order.items[grid.order.leveled.level[tie.upper]]
+        left, right = sorted((tie.upper, tie.lower), key=row.index)
+        ties.draw(grid, pen, tie, nodes[left], nodes[right], high.line[left])
+
+
+def _lane(grid: Grid, high: Heights, pen: Pen, lane: Lane, stack: Stack) -> None:
+    """Draw what stands in the lane, and the line from one thing to the next."""
+    branch, x = lane.branch, grid.chain_x(lane)
+    if stack.source:
+        top = high.start[lane.key]
+        _source(grid, pen, branch, stack.source, x, top)
+    elif lane.first:
+        pen.begin(branch, Point(x, high.foot[lane.top]), lane.top)
+        top = high.foot[lane.top] + BELOW
+    for cell in stack.chain:
+        _link(pen, branch, cell, x, top + cell.down)
+    if stack.load:
+        _load(grid, pen, branch, stack.load, x, high.load[lane.key])
+        return
+    if lane.key in grid.places.jogs:
+        y = high.jog[lane.key]
+        pen.run(branch, Point(x, y), Point(grid.foot_x(lane), y))
+    if not lane.foot.startswith("|"):
+        pen.end(branch, Point(grid.foot_x(lane), high.line[lane.foot]), lane.foot)
+
+
+def _link(pen: Pen, branch: Branch, cell: Cell, x: float, top: float) -> None:
+    """A device in the line, its label on its right; or a cable's label beside the line."""
+    lines, what = list(cell.lines), cell.what
+    if isinstance(what, Cable):
+        texts = block(x + 7, top + (cell.height - height(lines)) / 2, lines, muted=True)
+        pen.cable(branch, what, Point(x, round(top, 1)), texts)
+        return
+    shape = glyph(what.kind)
+    middle = top + cell.height / 2
+    symbol = Symbol(what.kind, Point(x, round(middle - shape.end.y / 2, 1)))
+    pen.device(branch, what, symbol, block(x + max(0, shape.box.right) + 5, middle - height(lines) / 2, lines))
+
+
+def _source(grid: Grid, pen: Pen, branch: Branch, cell: Cell, x: float, top: float) -> None:
+    """A source: its label on top, its line leaves below."""
+    lines, left = list(cell.lines), x - grid.room.left + 3
+    foot = round(top + cell.height - LEAD, 1)
+    if isinstance(cell.what, Reference):
+        outline, text = _tag(left, foot - TAG)
+        pen.thing(branch, cell.what, (outline, text, *block(left, foot - TAG - 4 - height(lines), lines)))
+        pen.begin(branch, Point(x, foot), cell.what.key)
+        return
+    shape = glyph(cell.what.kind)
+    symbol = Symbol(cell.what.kind, Point(x, round(foot - shape.end.y, 1)))
+    texts = block(left, symbol.at.y + shape.box.top - 3 - height(lines), lines)
+    pen.thing(branch, cell.what, (symbol, *texts))
+    pen.begin(branch, symbol.ports[1], cell.what.id)
+
+
+def _load(grid: Grid, pen: Pen, branch: Branch, cell: Cell, x: float, row: float) -> None:
+    """A load: its line arrives on top, its label stands under it."""
+    lines, left = list(cell.lines), x - grid.room.left + 3
+    top = Point(x, round(row + LEAD, 1))
+    pen.end(branch, top, cell.what.id)
+    if isinstance(cell.what, Reference):
+        pen.thing(branch, cell.what, (*_tag(left, top.y), *block(left, top.y + TAG + 4, lines)))
+        return
+    shape = glyph(cell.what.kind)
+    pen.thing(branch, cell.what, (Symbol(cell.what.kind, top), *block(left, top.y + shape.box.bottom + 3, lines)))
+
+
+def _tag(left: float, top: float) -> tuple[Shape, Text]:
+    """The tag of a reference; the set fills in sheet and zone."""
+    right, tip = left + width(TAG_ROOM, bold=True) + 18, TAG / 2
+    outline = Shape((Point(left, top), Point(right - tip, top), Point(right, top + tip), Point(right - tip, top + TAG),
+                     Point(left, top + TAG)))
+    return outline, Text(round(left + 6, 1), round(top + TAG / 2 + SIZE * 0.36, 1), TAG_ROOM, bold=True)
