@@ -120,7 +120,8 @@ def test_no_circumstance_lets_a_cable_carry_more(area: float, rule_set: str, bun
 
 @given(st.floats(0.83, 150), st.sampled_from(ampacity.RULE_SETS))
 def test_better_insulation_never_carries_less(area: float, rule_set: str) -> None:
-    steps = [ampacity.allowable_current(area, one, rule_set).amperes for one in range(60, 201, 5)]  # type: ignore[arg-type]
+    classes = range(60, 201, 5)
+    steps = [ampacity.allowable_current(area, one, rule_set).amperes for one in classes]  # type: ignore[arg-type]
 
     assert sorted(steps) == steps
 

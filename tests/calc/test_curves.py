@@ -154,6 +154,38 @@ def test_two_equal_devices_are_never_selective() -> None:
     assert "none" == selectivity(band, band, 200, 1000).verdict
 
 
+def gg_steps() -> list[tuple[float, float]]:
+    ratings = [rating for name, rating, dc in BANDS if name == "gG" and dc]
+    return list(zip(ratings, ratings[2:], strict=False))
+
+
+@pytest.mark.parametrize(("near", "far"), gg_steps())
+def test_gg_fuses_two_steps_apart_are_selective(near: float, far: float) -> None:
+    """The rule of 1 : 1.6 that the gates are laid out for."""
+    found = selectivity(families.band("gG", near), families.band("gG", far), near, 20000)
+
+    assert ("full", True) == (found.verdict, "1 : 1.6" in found.why)
+
+
+def test_gg_fuses_one_step_apart_are_not_selective_over_the_whole_range() -> None:
+    assert "up to" == selectivity(families.band("gG", 50), families.band("gG", 63), 50, 20000).verdict
+
+
+def test_a_source_without_resistance_gives_no_undefined_figure() -> None:
+    band = families.band("blade", 10)
+
+    assert band.opening_time(inf).most < 1e-6
+    assert band.let_through(inf).most == pytest.approx(band.let_through(5000).most)
+    assert "full" == selectivity(families.band("blade", 5), families.band("blade", 30), 10, inf).verdict
+
+
+def test_a_curve_may_be_stated_in_multiples_of_the_rating() -> None:
+    band = curves.own_curve("odd fuse", 40, [(2, 0.5)], [(2, 10)], multiples=True)
+
+    assert (0.5, 10) == band.opening_time(80)
+    assert Mark.STATED == band.mark
+
+
 def test_a_branch_fuse_beats_the_bms_only_below_its_threshold() -> None:
     """A BMS that trips at 600 A in 0.3 ms against a 30 A blade that needs longer: dark above 600 A."""
     bms = curves.trip("BMS", 600, 0.3e-3)
@@ -173,7 +205,9 @@ def test_selectivity_agrees_with_looking_at_every_current(
     found = selectivity(near, far, low, high)
     looked = [current for current in np.geomspace(low, high, 300) if not selective_at(near, far, current)]
 
-    if found.verdict == "full":
+    if "1 : 1.6" in found.why:
+        assert ("gG", "gG") == (near.family, far.family)
+    elif found.verdict == "full":
         assert [] == looked
     elif found.verdict == "none":
         assert looked[0] == pytest.approx(low)

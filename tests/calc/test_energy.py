@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loombook.calc import ac, drive, energy, mechanics, solar, tables, ventilation
+from loombook.calc import ac, ac_fault, drive, energy, mechanics, solar, tables, ventilation
 from loombook.calc.tables import Mark, OutOfTable
 
 
@@ -144,8 +144,8 @@ def test_a_residual_current_device_keeps_still_below_half_its_rating() -> None:
 def test_the_loop_impedance_lies_between_its_bounds_at_any_angle_of_the_source(
     fault: float, resistance: float, reactance: float, angle: float
 ) -> None:
-    least = ac.loop_impedance(230, fault, resistance, reactance, largest_current=True)
-    most = ac.loop_impedance(230, fault, resistance, reactance)
+    least = ac_fault.loop_impedance(230, fault, resistance, reactance, largest_current=True)
+    most = ac_fault.loop_impedance(230, fault, resistance, reactance)
     true = abs(complex(resistance, reactance) + rect(230 / fault, angle))
 
     assert least * (1 - 1e-9) <= true <= most * (1 + 1e-9)
@@ -184,6 +184,17 @@ def test_flooded_batteries_need_more_air_than_sealed_ones() -> None:
 def test_an_unknown_row_names_the_rows_there_are() -> None:
     with pytest.raises(OutOfTable, match="no month 13; the table has 1, 2, 3"):
         solar.default_sun_hours(13)
+
+
+def test_an_inverter_may_not_trip_the_breaker_that_a_generator_does() -> None:
+    assert ac_fault.inverter_fault(13)[1] < ac_fault.generator_fault(13)[0]
+
+
+def test_a_thinner_lead_leaves_less_of_the_shore_s_fault_current() -> None:
+    shore = ac_fault.shore_fault(230)
+    thick, thin = (230 / ac_fault.loop_impedance(230, shore.amperes, ohms) for ohms in (0.2, 0.4))
+
+    assert thin < thick < shore.amperes
 
 
 def test_a_result_is_only_as_good_as_the_weakest_value_in_it() -> None:

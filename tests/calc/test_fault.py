@@ -85,6 +85,14 @@ def test_a_bank_without_cells_is_refused_in_words(series: int, parallel: int) ->
         banks.lithium_bank(series, parallel, (1e-3, 1e-3))
 
 
+def test_a_start_battery_by_hand() -> None:
+    """6 × 2.1 V over 0.9 × 3 mΩ; 6 × 1.9 V over 6 mΩ + 1 mΩ less a tenth."""
+    bank = banks.lead_acid_bank(6, (3e-3, 6e-3), (0, 1e-3))
+
+    assert 12.6 / 2.7e-3 == pytest.approx(bank.most())
+    assert 0.9 * 11.4 / 7e-3 == pytest.approx(bank.least())
+
+
 def test_a_smaller_cell_is_assumed_to_resist_more() -> None:
     assert banks.assumed_lfp_cell(100)[0] > banks.assumed_lfp_cell(280)[0]
     assert (0.17e-3, 0.50e-3) == pytest.approx(banks.assumed_lfp_cell(280))

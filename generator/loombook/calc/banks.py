@@ -123,7 +123,9 @@ def assumed_lfp_cell(capacity: float) -> Range:
     return low * 280 / capacity, high * 280 / capacity
 
 
-def lead_acid_bank(cells: int, resistance: Range, extra: Range = (0.0, 0.0)) -> Bank:
+def lead_acid_bank(
+    cells: int, resistance: Range, extra: Range = (0.0, 0.0), volts: Range | None = None
+) -> Bank:
     """A lead-acid battery as a source, from its internal resistance.
 
     Most: E = 1.05 · 2 V · n over 0.9 R; least: 0.95 · 2 V · n over R
@@ -132,6 +134,7 @@ def lead_acid_bank(cells: int, resistance: Range, extra: Range = (0.0, 0.0)) -> 
         cells: n in series
         resistance: of the whole battery, least and most [Ω]
         extra: links and joints, least and most [Ω]
+        volts: of one cell, low and full [V]; by the equations above if None
     Returns:
         the battery
     Source: IEC 61660-1:1997 (from memory).
@@ -139,8 +142,11 @@ def lead_acid_bank(cells: int, resistance: Range, extra: Range = (0.0, 0.0)) -> 
     >>> round(lead_acid_bank(6, (0.003, 0.006)).most())
     4667
     """
-    full, low = lead_acid_emf(cells), 0.95 * lead_acid_emf(cells, charged=False)
-    return Bank((low, full), (0.9 * resistance[0] + extra[0], resistance[1] + extra[1]))
+    if cells < 1:
+        raise OutOfTable(f"a battery of {cells} cells has no voltage")
+    standard = (0.95 * lead_acid_emf(cells, charged=False), lead_acid_emf(cells))
+    emf = (cells * volts[0], cells * volts[1]) if volts else standard
+    return Bank(emf, (0.9 * resistance[0] + extra[0], resistance[1] + extra[1]))
 
 
 def assumed_lead_acid(capacity: float) -> Range:

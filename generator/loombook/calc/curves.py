@@ -16,6 +16,10 @@ Beyond = Literal["i2t", "flat", "zero"]
 """How an edge goes on above its last point: constant I²t, constant time, or it may open at once."""
 
 
+LARGEST_CURRENT = 1e6
+"""No boat has more [A]; a source without any resistance is cut here, so that no result is undefined."""
+
+
 class Span(NamedTuple):
     """The shortest and the longest, or the least and the most."""
 
@@ -39,6 +43,8 @@ class Band:
     source: str = ""
     mark: Mark = Mark.MEMORY
     notes: tuple[str, ...] = ()
+    family: str = ""
+    """Id of the standard family; empty for an owner's own curve."""
 
     def opening_time(self, current: float) -> Span:
         """Shortest and longest time to open at a constant current.
@@ -56,7 +62,8 @@ class Band:
         )
 
     def let_through(self, current: float) -> Span:
-        """Energy let through while it opens at a constant current, I²t [A²s]."""
+        """Energy let through while it opens at a constant current, I²t [A²s]; inf where it need not open."""
+        current = min(current, LARGEST_CURRENT)
         least, most = self.opening_time(current)
         return Span(current**2 * least, current**2 * most)
 
@@ -82,6 +89,7 @@ class Band:
 
 
 def _time(edge: Edge, current: float, beyond: Beyond) -> float:
+    current = min(current, LARGEST_CURRENT)
     place = bisect_right(edge, (current, inf))
     if place == 0:
         return inf
@@ -109,8 +117,9 @@ def own_curve(
     fastest: Sequence[tuple[float, float]],
     slowest: Sequence[tuple[float, float]],
     source: str = "as the owner states",
-    mark: Mark = Mark.SECONDARY,
+    mark: Mark = Mark.STATED,
     beyond: Beyond = "i2t",
+    multiples: bool = False,
 ) -> Band:
     """A band from points that the owner read off a device's own curve.
 
@@ -122,6 +131,7 @@ def own_curve(
         source: where they were read
         mark: how well
         beyond: how both edges go on above the last point
+        multiples: the currents of the points are multiples of the rating
     Returns:
         the band
     Raises:
@@ -130,7 +140,8 @@ def own_curve(
     >>> own_curve("inverter fuse", 100, [(200, 1), (1000, 0.01)], [(200, 10), (1000, 0.1)]).opening_time(200)
     Span(least=1.0, most=10.0)
     """
-    edges = tuple(_edge(name, points) for points in (fastest, slowest))
+    scale = rating if multiples else 1
+    edges = tuple(_edge(name, [(scale * at, time) for at, time in points]) for points in (fastest, slowest))
     band = Band(name, rating, *edges, fast_beyond=beyond, slow_beyond=beyond, source=source, mark=mark)
     for current in band.currents:
         least, most = band.opening_time(current)
@@ -166,4 +177,4 @@ def trip(name: str, threshold: float | tuple[float, float], delay: float | tuple
     """
     low, high = threshold if isinstance(threshold, tuple) else (threshold, threshold)
     soon, late = delay if isinstance(delay, tuple) else (delay, delay)
-    return Band(name, low, ((low, soon),), ((high, late),), "flat", "flat", "its own setting", Mark.SECONDARY)
+    return Band(name, low, ((low, soon),), ((high, late),), "flat", "flat", "its own setting", Mark.STATED)

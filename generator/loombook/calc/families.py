@@ -119,6 +119,7 @@ def band(name: str, rating: float, dc: bool = True) -> Band:
         source=f"{kind.standard} {kind.edition}".strip(),
         mark=weakest(data.mark_of("max_s", row) for row in rows),
         notes=_notes(kind, dc, any(row["magnetic"] for row in rows)),
+        family=name,
     )
     return _limited(found) if name == "class T" else found
 
@@ -162,6 +163,7 @@ def _gg(kind: Family, rating: float) -> Band:
         slowest=slowest,
         source=f"{kind.standard} {kind.edition}",
         mark=data.mark,
+        family=kind.id,
     )
 
 

@@ -46,6 +46,8 @@ class FaultCourse:
         """
         if time <= 0 or self.peak == 0:
             return 0.0
+        if self.peak == inf:
+            return inf
         if time <= self.time_to_peak:
             return self.peak * (1 - exp(-time / self.rise)) / (1 - exp(-self.time_to_peak / self.rise))
         alpha = self.sustained / self.peak

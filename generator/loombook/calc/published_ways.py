@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from loombook.calc import ac, adiabatic, banks, breaking, drive, drop, energy, families, fault_dc, fault_sources
-from loombook.calc import gauges, mechanics, overcurrent, solar, ventilation
+from loombook.calc import ac, ac_fault, adiabatic, banks, breaking, drive, drop, energy, families, fault_dc
+from loombook.calc import fault_sources, gauges, mechanics, overcurrent, solar, ventilation
 from loombook.calc.ampacity import allowable_current
 from loombook.calc.conductors import (
     current_shares,
@@ -159,7 +159,7 @@ WAYS: dict[str, Callable[..., float | None]] = {
     "kilogram_force_kn": lambda kilograms: kilograms * mechanics.KILOGRAM_FORCE / 1000,
     "stud_torque": lambda size: mechanics.stud_torque(size).newton_metres,
     "crimp_pull": lambda gauge: mechanics.crimp_pull(_gauge_area(gauge)),
-    "transformer_ka": lambda apparent, voltage, short_circuit: ac.transformer_fault(apparent, voltage, short_circuit)
+    "transformer_ka": lambda apparent, voltage, short_circuit: ac_fault.transformer_fault(apparent, voltage, short_circuit)
     / 1000,
     "drop_of_impedance": ac.drop_of_impedance,
     "drop_of_impedance_percent": lambda nominal, **given: drop.percent(ac.drop_of_impedance(**given), nominal),

@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from math import inf, sqrt
 from typing import Literal
 
-from loombook.calc.curves import Band
+from loombook.calc.curves import LARGEST_CURRENT, Band
 
+GG_RATIO = 1.55
+"""Ratio of gG ratings from which the standard has them selective: 1 : 1.6, two steps of the series, of which 25 : 16
+is the smallest. Source: IEC 60269-1 (from memory)."""
 _NEAR = 1e-9
 """Relative distance from a bend at which an edge is looked at on one side of a step."""
 
@@ -21,6 +24,7 @@ class Selectivity:
     """Current up to which only the nearer device opens [A]; None when over the whole range."""
     low: float
     high: float
+    why: str = "bands compared over the whole range"
 
     def __str__(self) -> str:
         """The verdict as a page prints it.
@@ -34,17 +38,18 @@ class Selectivity:
 def selective_at(near: Band, far: Band, current: float) -> bool:
     """Whether at this current the nearer device has opened before the farther one can.
 
-    True also where the farther device does not open at all.
+    True also where the farther device does not open at all. Gates that just touch count as apart.
     """
     sooner = far.opening_time(current).least
-    return sooner == inf or near.opening_time(current).most < sooner
+    return sooner == inf or near.opening_time(current).most <= sooner * (1 + 1e-6)
 
 
 def selectivity(near: Band, far: Band, low: float, high: float) -> Selectivity:
     """Selectivity of two devices in series over a range of fault current.
 
     Both bands are straight between their bends on logarithmic scales, so it is enough to look at the bends from
-    both sides and to halve the stretch in which the verdict changes. Equal currents through both devices.
+    both sides and to halve the stretch in which the verdict changes. Equal currents through both devices. Between
+    two gates the standard says nothing, so gG fuse-links are judged by the ratio that their gates are laid out for.
 
     Args:
         near: the device nearer to the fault, which should open alone
@@ -59,6 +64,9 @@ def selectivity(near: Band, far: Band, low: float, high: float) -> Selectivity:
     >>> selectivity(band("blade", 5), band("blade", 30), 10, 1000).verdict
     'full'
     """
+    if near.family == far.family == "gG" and far.rating >= GG_RATIO * near.rating:
+        return Selectivity("full", None, low, high, "gG ratings 1 : 1.6 or more, IEC 60269-1 (from memory)")
+    low, high = sorted((max(low, 1e-3), min(high, LARGEST_CURRENT)))
     bends = sorted({low, high, *(at for at in near.currents + far.currents if low < at < high)})
     if not selective_at(near, far, low):
         return Selectivity("none", None, low, high)

@@ -24,6 +24,8 @@ class Mark(StrEnum):
     MEMORY = "from memory"
     COMPUTED = "computed"
     PRACTICE = "common practice, no source"
+    STATED = "stated by the owner"
+    INVENTED = "invented"
 
     @property
     def words(self) -> str:
@@ -43,8 +45,19 @@ _WORDS = {
     Mark.MEMORY: "from memory, not read in the source; check your own copy",
     Mark.COMPUTED: "computed from the stated formula, not a printed value",
     Mark.PRACTICE: "common practice, no source",
+    Mark.STATED: "as the vessel's inventory states it",
+    Mark.INVENTED: "invented for the demonstration, true of no device",
 }
-_TRUST = [Mark.SEEN, Mark.COMPUTED, Mark.SECONDARY, Mark.LOW_AUTHORITY, Mark.PRACTICE, Mark.MEMORY]
+_TRUST = [
+    Mark.SEEN,
+    Mark.COMPUTED,
+    Mark.STATED,
+    Mark.SECONDARY,
+    Mark.LOW_AUTHORITY,
+    Mark.PRACTICE,
+    Mark.MEMORY,
+    Mark.INVENTED,
+]
 
 
 def weakest(marks: Iterable[Mark]) -> Mark:
