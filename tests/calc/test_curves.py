@@ -233,3 +233,8 @@ def test_a_blade_rated_for_58_volts_may_be_told_so() -> None:
 def test_a_family_without_a_known_capacity_asks_for_the_device_s_own() -> None:
     with pytest.raises(OutOfTable, match="give the device's own"):
         breaking.breaking_capacity("thermal", 12)
+
+
+@given(st.floats(501, 5000), st.floats(100, 60000))
+def test_the_main_device_of_a_large_bank_breaks_at_least_its_fault(capacity: float, fault: float) -> None:
+    assert breaking.large_bank_least(capacity, fault).amperes >= fault  # type: ignore[union-attr]

@@ -8,6 +8,12 @@ from loombook.calc.families import family
 from loombook.calc.tables import Mark, OutOfTable, table
 
 
+LARGE_BANK_CAPACITY, LARGE_BANK_CRANKING = 500.0, 2200.0
+"""Above one of these a bank is large [Ah], [A]. Source: ABYC E-11 as quoted (seen secondary)."""
+LARGE_BANK_BREAKING = 20e3
+"""Least breaking capacity at 125 V where the short-circuit current is above 10 kA [A]. Source: the same."""
+
+
 @dataclass(frozen=True)
 class Breaking:
     """A breaking capacity, and at which voltage."""
@@ -71,3 +77,28 @@ def interrupting_least(cold_cranking: float, main: bool) -> Breaking:
     rows = [row for row in data.rows if row["system"] == "12 V or 24 V"]
     row = next(row for row in rows if not row["cca_up_to"] or cold_cranking <= float(row["cca_up_to"]))
     return Breaking(float(row["main" if main else "branch"]), 24, data.citation, data.mark)
+
+
+def large_bank_least(capacity: float, short_circuit: float, cold_cranking: float = 0) -> Breaking | None:
+    """Least breaking capacity of the main device of a large bank.
+
+    Above 500 Ah or 2200 cold-cranking amperes: the bank's own short-circuit current, and 20 kA at 125 V where that
+    is above 10 kA.
+
+    Args:
+        capacity: of the connected batteries [Ah]
+        short_circuit: largest fault current of the bank [A]
+        cold_cranking: of the connected batteries, 0 if not stated [A]
+    Returns:
+        the least capacity; None where the bank is not large
+    Source: ABYC E-11 11.10.1.2.3.2 as quoted (seen secondary).
+
+    >>> large_bank_least(560, 12_000).amperes
+    20000.0
+    >>> large_bank_least(280, 12_000) is None
+    True
+    """
+    if capacity <= LARGE_BANK_CAPACITY and cold_cranking <= LARGE_BANK_CRANKING:
+        return None
+    amperes = max(short_circuit, LARGE_BANK_BREAKING) if short_circuit > 10e3 else short_circuit
+    return Breaking(amperes, 125, "ABYC E-11 11.10.1.2.3.2 as quoted", Mark.SECONDARY)
