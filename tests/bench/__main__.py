@@ -1,0 +1,128 @@
+"""`make bench`: the demo's check and build, growth with the number of circuits, and edit-to-page time in `serve`."""
+
+from __future__ import annotations
+
+import json
+import os
+import platform
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+SIZES = (200, 500, 1000, 2000)
+
+
+def run(*words: str, cwd: Path = ROOT, **env: str) -> tuple[float, str]:
+    """Wall time [s] and output of a command; a failing command ends the bench."""
+    start = time.perf_counter()
+    done = subprocess.run(words, cwd=cwd, env={**os.environ, **env}, capture_output=True, text=True)
+    if done.returncode:
+        sys.exit(f"{' '.join(words)} ended with status {done.returncode}\n{done.stderr[-3000:]}")
+    return time.perf_counter() - start, done.stdout
+
+
+def best(count: int, *words: str, **env: str) -> float:
+    """The shortest of several runs [s]: what the work itself takes."""
+    return min(run(*words, **env)[0] for _ in range(count))
+
+
+def machine() -> None:
+    memory = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") / 2**30
+    print(f"machine: {os.cpu_count()} cores, {memory:.0f} GiB, Python {platform.python_version()}")
+
+
+def check() -> None:
+    seconds = best(5, sys.executable, "-m", "loombook.cli", "check")
+    print(f"check, demo: {seconds:.2f} s (target under 1 s)")
+
+
+def build_beside_plain() -> None:
+    """The demo's whole build beside MkDocs building the same pages from plain files."""
+    with tempfile.TemporaryDirectory() as scratch:
+        site = Path(scratch, "site")
+        whole = best(3, sys.executable, "-m", "mkdocs", "build", "--strict", "--site-dir", str(site))
+        pages = len(list(site.rglob("*.html")))
+        plain = best(3, sys.executable, "-m", "tests.bench.plain", scratch)
+    print(f"build, demo: {whole:.2f} s for {pages} pages; the same pages from plain files {plain:.2f} s; ratio {whole / plain:.2f} (target 2)")
+
+
+def growth() -> None:
+    rows = {}
+    for size in SIZES:
+        _, out = run(sys.executable, "-m", "tests.bench.stages", str(size))
+        rows[size] = json.loads(out.splitlines()[-1])
+    names = list(rows[SIZES[0]])
+    print("\ncircuits   " + "".join(f"{name:>12}" for name in names) + f"{'all':>10}{'peak MB':>9}")
+    for size in SIZES:
+        seconds = [rows[size][name][0] for name in names]
+        peak = max(memory for _, memory in rows[size].values())
+        print(f"{size:>8}   " + "".join(f"{s:>11.2f}s" for s in seconds) + f"{sum(seconds):>9.2f}s{peak:>9.0f}")
+    grown = [rows[SIZES[-1]][n][0] / max(rows[SIZES[0]][n][0], 1e-3) for n in names]
+    print(f"{'×' + str(SIZES[-1] // SIZES[0]):>8}   " + "".join(f"{g:>11.1f}×" for g in grown))
+
+
+def whole_site(size: int) -> None:
+    from tests.bench.many import vessel
+
+    with tempfile.TemporaryDirectory() as scratch:
+        boat = Path(scratch, "boat")
+        boat.mkdir()
+        (boat / "boat.yaml").write_text(vessel(size), encoding="utf-8")
+        seconds = best(1, sys.executable, "-m", "mkdocs", "build", "-q", "--site-dir", f"{scratch}/site", LOOMBOOK_VESSEL=str(boat))
+    print(f"\nwhole site, {size} circuits: {seconds:.1f} s")
+
+
+def serve() -> None:
+    """From saving a file to the new page being served."""
+    with tempfile.TemporaryDirectory() as scratch:
+        for name in ("mkdocs.yml", "docs", "vessel"):
+            source = ROOT / name
+            (shutil.copytree if source.is_dir() else shutil.copy)(source, Path(scratch, name))
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            port = free.getsockname()[1]
+        words = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "--dev-addr", f"127.0.0.1:{port}"]
+        server = subprocess.Popen(words, cwd=scratch, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        try:
+            _wait(port, "Depth sounder", 120)
+            file = next(p for p in sorted(Path(scratch, "vessel").glob("*.yaml")) if "name: Depth sounder" in p.read_text(encoding="utf-8"))
+            times = []
+            for turn in range(3):
+                old, new = ("Depth sounder", "Depth teller")[:: 1 if turn % 2 == 0 else -1]
+                time.sleep(1.5)
+                start = time.perf_counter()
+                file.write_text(file.read_text(encoding="utf-8").replace(f"name: {old}", f"name: {new}"), encoding="utf-8")
+                _wait(port, new, 60)
+                times.append(time.perf_counter() - start)
+        finally:
+            server.terminate()
+            server.wait()
+    print(f"\nedit to page in serve, demo: {min(times):.2f} s (target 2 s)")
+
+
+def _wait(port: int, words: str, seconds: float) -> None:
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        try:
+            with urllib.request.urlopen(f"http://127.0.0.1:{port}/circuits/C41.html", timeout=30) as page:
+                if f">{words}" in page.read().decode("utf-8"):
+                    return
+        except OSError:
+            pass
+        time.sleep(0.05)
+    sys.exit(f"serve did not show `{words}` within {seconds:.0f} s")
+
+
+if __name__ == "__main__":
+    machine()
+    check()
+    build_beside_plain()
+    growth()
+    whole_site(SIZES[-1])
+    serve()
