@@ -6,7 +6,7 @@ import json
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from functools import lru_cache
 
 
@@ -85,7 +85,10 @@ def near(word: str, known: Iterable[str], limit: int = 3) -> list[str]:
 def _near(word: str, known: tuple[str, ...], limit: int) -> tuple[str, ...]:
     by_folded = {name.casefold(): name for name in known}
     close = get_close_matches(word, by_folded, n=limit, cutoff=0.6)
-    if not close and len(word) > 1:
+    if close:
+        likeness = [SequenceMatcher(None, folded, word).ratio() for folded in close]
+        close = [folded for folded, ratio in zip(close, likeness) if ratio > likeness[0] - 0.15]
+    elif len(word) > 1:
         close = [folded for folded in by_folded if word in folded.split()][:limit]
     return tuple(by_folded[folded] for folded in close)
 

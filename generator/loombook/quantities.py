@@ -104,7 +104,8 @@ _NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?"
 _AMBIGUOUS = re.compile(r"[1-9]\d{0,2}(,\d{3})+(?!\d)")
 """`20,000`: twenty to some, twenty thousand to others."""
 _GAUGE_FIRST = re.compile(r"(?:AWG|#|ga|gauge)\s*(\d/0|\d+)$", re.IGNORECASE)
-_FORM = re.compile(rf"^(?P<low>\d/0|{_NUMBER})(?:\s*(?:to|–|\.\.)\s*(?P<high>{_NUMBER}))?\s*(?P<unit>[^\d\s].*)?$")
+_FORM = re.compile(rf"^(?P<number>\d/0|{_NUMBER})\s*(?P<unit>[^\d\s/].*)?$")
+_RANGE = re.compile(r"\s+to\s+|\s*(?:–|\.\.)\s*|(?<=\d)\s*-\s*(?=\d)")
 
 
 def awg_area(gauge: int) -> float:
@@ -127,6 +128,8 @@ def _to_base(number: str, unit: str, kind: str) -> float:
         if gauge != int(gauge) or not -3 <= gauge <= 40:
             raise QuantityError(f"`{number} AWG` is not a gauge", "gauges run from 4/0 through 1/0 and 1 to 40", number)
         return awg_area(int(gauge))
+    if number.endswith("/0"):
+        raise QuantityError(f"`{number} {unit}` is not {a_kind(kind)}", f"write it like `{EXAMPLES[kind]}`", number)
     if unit == "°F":
         return (_number(number) - 32) / 1.8
     return _number(number) * UNITS[kind][unit]
@@ -140,7 +143,7 @@ def parse(text: str, *kinds: str) -> Quantity:
     """Read a quantity of one of the `kinds` (keys of `UNITS`).
 
     Args:
-        text: `6.2 m`; `~6 m` for an estimate; `0.17 to 0.30 mΩ` for a range; a decimal comma is accepted
+        text: `6.2 m`; `~6 m` for an estimate; `0.17 to 0.30 mΩ` or `30 s to 2 min` for a range; a decimal comma is accepted
         kinds: the kinds allowed here; the unit tells which
     Returns:
         the value in the unit calculations take
@@ -157,34 +160,38 @@ def parse(text: str, *kinds: str) -> Quantity:
     stripped = " ".join(text.split())
     if not stripped.isascii():
         stripped = unicodedata.normalize("NFC", stripped).replace("\N{MINUS SIGN}", "-")  # the ohm sign becomes omega
-    example = " or ".join(f"`{EXAMPLES[kind]}`" for kind in kinds)
     body = stripped.removeprefix("~").removeprefix("≈").lstrip()
-    if ambiguous := _AMBIGUOUS.search(body):
-        number = ambiguous[0]
-        help = f"write `{number.replace(',', '')}` for thousands, or `{number.replace(',', '.', 1)}` for a fraction"
-        raise QuantityError(f"`{number}` can be read in two ways", help, number)
-    match = _FORM.match(body)
-    if not match:
-        help = f"a gauge is written `{gauge[1]} AWG`" if (gauge := _GAUGE_FIRST.match(body)) else f"write it like {example}"
-        raise QuantityError(f"`{stripped}` is not {a_kind(*kinds)}", help, stripped)
-    unit = (match["unit"] or "").strip()
-    if not unit:
-        raise QuantityError(f"`{stripped}` has no unit", f"write it like {example}", stripped)
+    help = f"write it like {' or '.join(f'`{EXAMPLES[kind]}`' for kind in kinds)}"
+    (first, first_unit), (last, unit) = _ends(body, stripped, kinds, help)
     kind = next((kind for kind in kinds if unit in UNITS[kind]), None)
     if kind is None:
-        raise _wrong_unit(stripped, unit, kinds, example)
-    if match["low"].endswith("/0") and unit != "AWG":
-        raise QuantityError(f"`{stripped}` is not {a_kind(*kinds)}", f"write it like {example}", stripped)
-    low = _to_base(match["low"], unit, kind)
-    high = _to_base(match["high"], unit, kind) if match["high"] else low
+        raise _wrong_unit(stripped, unit, kinds, help)
+    if first_unit not in UNITS[kind]:
+        raise _wrong_unit(stripped, first_unit, (kind,), help)
+    low, high = sorted((_to_base(first, first_unit, kind), _to_base(last, unit, kind)))
     if not (math.isfinite(low) and math.isfinite(high)):
         raise QuantityError(f"`{stripped}` is too large", "", stripped)
-    if kind not in ("temperature", "per kelvin") and min(low, high) < 0:
-        raise QuantityError(f"`{stripped}` is below zero", f"write it like {example}", stripped)
-    if kind in ("area", "capacity") and min(low, high) == 0:
+    if low < 0 and kind not in ("temperature", "per kelvin"):
+        raise QuantityError(f"`{stripped}` is below zero", help, stripped)
+    if low == 0 and kind in ("area", "capacity"):
         raise QuantityError(f"`{stripped}` is nothing", "leave it out if it is not known", stripped)
-    how = "estimated" if body != stripped else "stated"
-    return Quantity(min(low, high), max(low, high), kind, stripped, how)
+    return Quantity(low, high, kind, stripped, "estimated" if body != stripped else "stated")
+
+
+def _ends(body: str, text: str, kinds: tuple[str, ...], help: str) -> tuple[tuple[str, str], tuple[str, str]]:
+    """Number and unit of the two ends of a range, the same twice where it is none."""
+    if ambiguous := _AMBIGUOUS.search(body):
+        number = ambiguous[0]
+        ways = f"write `{number.replace(',', '')}` for thousands, or `{number.replace(',', '.', 1)}` for a fraction"
+        raise QuantityError(f"`{number}` can be read in two ways", ways, number)
+    matches = [_FORM.match(end) for end in _RANGE.split(body, maxsplit=1)]
+    if not all(matches):
+        gauge = _GAUGE_FIRST.match(body)
+        raise QuantityError(f"`{text}` is not {a_kind(*kinds)}", f"a gauge is written `{gauge[1]} AWG`" if gauge else help, text)
+    unit = matches[-1]["unit"]
+    if not unit:
+        raise QuantityError(f"`{text}` has no unit", help, text)
+    return (matches[0]["number"], matches[0]["unit"] or unit), (matches[-1]["number"], unit)
 
 
 def a_kind(*kinds: str) -> str:
@@ -192,19 +199,15 @@ def a_kind(*kinds: str) -> str:
     return " or ".join(("an " if kind[0] in "aeiou" else "a ") + kind for kind in kinds)
 
 
-def _wrong_unit(text: str, unit: str, kinds: tuple[str, ...], example: str) -> QuantityError:
+def _wrong_unit(text: str, unit: str, kinds: tuple[str, ...], help: str) -> QuantityError:
     known = {name for kind in kinds for name in UNITS[kind]}
-    if match := re.match(rf"(?P<first>.+?)\s*(?:to|–|\.\.)\s*{_NUMBER}", unit):
-        help = f"give the unit once, at the end: `0.17 to 0.30 {match['first']}`"
-        return QuantityError(f"`{text}` gives its unit twice", help, text)
-    near = _SPELT_OUT.get(unit.casefold()) if _SPELT_OUT.get(unit.casefold()) in known else None
-    near = near or next((name for name in sorted(known) if name.casefold() == unit.casefold()), None)
+    spelt = _SPELT_OUT.get(unit.casefold())
+    near = spelt if spelt in known else next((name for name in sorted(known) if name.casefold() == unit.casefold()), None)
     if near:
-        return QuantityError(f"unit `{unit}` is written `{near}`", f"write it like {example}", unit)
-    other = _kind_of_unit(unit)
-    if other:
-        return QuantityError(f"`{text}` is {a_kind(other)}; wanted here is {a_kind(*kinds)}", f"write it like {example}", text)
-    return QuantityError(f"unit `{unit}` is not known here", f"write it like {example}", unit)
+        return QuantityError(f"unit `{unit}` is written `{near}`", help, unit)
+    if other := _kind_of_unit(unit):
+        return QuantityError(f"`{text}` is {a_kind(other)}; wanted here is {a_kind(*kinds)}", help, text)
+    return QuantityError(f"unit `{unit}` is not known here", help, unit)
 
 
 _PREFIXED = {

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from ..quantities import QuantityError, parse
-from .fields import JOINTS, Amps, BreakingText, Count, Flag, Name, Ohms, Record, Volts, refuse
+from .fields import COMMA, JOINTS, Amps, BreakingText, Count, Flag, Name, Ohms, Record, Volts, refuse
 from .vessel import Item
 
 FUSE_KINDS = (
@@ -129,12 +129,12 @@ def _way(value: Any) -> Any:
         return value
     if value == "spare":
         return {"spare": "yes"}
-    rating, _, label = value.partition(",")
+    rating, *label = COMMA.split(value, maxsplit=1)
     try:
         quantity = parse(rating, "current")
     except QuantityError as error:
         raise refuse("quantity", error.message, "a way is written rating, label: `10 A, NAV LIGHTS`; or `spare`", error.part) from None
-    return {"rating": quantity, "label": label.strip() or None}
+    return {"rating": quantity, "label": "".join(label).strip() or None}
 
 
 WayText = Annotated[Way, BeforeValidator(_way)]
@@ -142,9 +142,12 @@ WayText = Annotated[Way, BeforeValidator(_way)]
 
 def _ways(value: Any) -> Any:
     if isinstance(value, dict):
-        for key in value:
+        for key, way in value.items():
             if not re.fullmatch(r"[0-9]{1,3}", key):
-                raise refuse("way", f"`{key}` is not the number of a way", "number the ways 1, 2, 3 …", key)
+                cut = way is None and "a way with a comma in it stands in quotation marks inside braces: `{1: \"10 A, PUMP\"}`"
+                raise refuse("way", f"`{key}` is not the number of a way", cut or "number the ways 1, 2, 3 …", key)
+            if way is None:
+                raise refuse("way", f"way {key} has nothing after its colon", "write its rating and label, or `spare`", key)
     return value
 
 

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
 
-from ..quantities import BASE, EVIDENCE, EXAMPLES, Quantity, QuantityError, parse
+from ..quantities import BASE, EVIDENCE, EXAMPLES, Quantity, QuantityError, a_kind, parse
 
 
 def refuse(rule: str, message: str, help: str = "", part: str = "") -> PydanticCustomError:
@@ -49,15 +49,11 @@ def read_quantity(value: Any, *kinds: str) -> Quantity:
     if isinstance(value, dict):
         return _long_form(value, kinds)
     if not isinstance(value, str):
-        raise refuse("quantity", f"wanted here is {_list(kinds)}", f"write it like `{EXAMPLES[kinds[0]]}`")
+        raise refuse("quantity", f"wanted here is {a_kind(*kinds)}", f"write it like `{EXAMPLES[kinds[0]]}`")
     try:
         return parse(value, *kinds)
     except QuantityError as error:
         raise refuse("quantity", error.message, error.help, error.part) from None
-
-
-def _list(kinds: tuple[str, ...]) -> str:
-    return " or ".join(f"a quantity of {kind}" for kind in kinds)
 
 
 def _long_form(value: dict, kinds: tuple[str, ...]) -> Quantity:
@@ -125,9 +121,15 @@ def _flag(value: Any) -> bool:
 
 def _count(value: Any) -> int:
     text = str(value)
-    if not re.fullmatch(r"\d{1,5}", text):
-        raise refuse("number", f"`{text}` is not a whole number", "write digits only", text)
+    if not re.fullmatch(r"[0-9]{1,5}", text):
+        raise refuse("number", f"`{text}` is not a whole number", "write digits only: `4`", text)
     return int(text)
+
+
+def _number(value: Any) -> int:
+    if not (count := _count(value)):
+        raise refuse("number", "`0` is too few here; 1 is the least", "", "0")
+    return count
 
 
 def _date(value: Any) -> datetime.date:
@@ -141,28 +143,62 @@ def _date(value: Any) -> datetime.date:
 
 
 def _words(value: Any) -> tuple[str, ...]:
-    if isinstance(value, str):
+    if isinstance(value, str) and value:
         return (value,)
-    if isinstance(value, (list, tuple)) and all(isinstance(item, str) for item in value):
+    if isinstance(value, (list, tuple)) and all(isinstance(item, str) and item for item in value):
         return tuple(value)
-    raise refuse("list", "wanted here is a word or a list of words", "for instance `[echo sounder, fish finder]`")
+    raise refuse("list", "wanted here is a text or a list of texts", "for instance `[echo sounder, fish finder]`")
 
 
 def _text(value: Any) -> str:
     if isinstance(value, str):
-        return value
-    raise refuse("text", "wanted here is a text, on one line", "")
+        if value:
+            return value
+        raise refuse("text", "the text is empty", "leave the key out, or write what it says")
+    raise refuse("text", "wanted here is one text", "a text that begins with a bracket stands in quotation marks")
 
+
+_TEXT_SCHEMA = {"type": ["string", "number"]}
+"""An editor takes `built: 1998` for a number; here it is a text all the same."""
 
 Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"enum": ["yes", "no", True, False]})]
-Count = Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": ["string", "integer"]})]
+Count = Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": ["integer", "string"], "minimum": 0})]
+Number = Annotated[int, BeforeValidator(_number), WithJsonSchema({"type": ["integer", "string"], "minimum": 1})]
+"""A count of which there is one at least."""
 Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 Words = Annotated[
     tuple[str, ...],
     BeforeValidator(_words),
-    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
+    WithJsonSchema({"anyOf": [_TEXT_SCHEMA, {"type": "array", "items": _TEXT_SCHEMA}]}),
 ]
-Name = Annotated[str, BeforeValidator(_text)]
+Name = Annotated[str, BeforeValidator(_text), WithJsonSchema(_TEXT_SCHEMA)]
+
+
+def plan_point(text: str) -> tuple[float, float]:
+    """A point of the location plan: per cent of its length from the stern, per cent of its breadth.
+
+    >>> plan_point("36, 56.5")
+    (36.0, 56.5)
+    """
+    match = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)\s*,\s*(\d{1,3}(?:\.\d+)?)", text)
+    if not match or max(point := (float(match[1]), float(match[2]))) > 100:
+        raise refuse("point", f"`{text}` is no point of the plan", "two numbers from 0 to 100: `\"36, 56\"`", text)
+    return point
+
+
+def _plan_point(value: Any) -> str:
+    plan_point(text := _text(value))
+    return text
+
+
+def _outline(value: Any) -> tuple[str, ...]:
+    return tuple(_plan_point(corner) for corner in _words(value))
+
+
+PlanPoint = Annotated[str, BeforeValidator(_plan_point), WithJsonSchema({"type": "string", "examples": ["36, 56"]})]
+Outline = Annotated[
+    tuple[str, ...], BeforeValidator(_outline), WithJsonSchema({"type": "array", "items": {"type": "string", "examples": ["36, 56"]}})
+]
 
 
 class Location(Record):
@@ -172,7 +208,7 @@ class Location(Record):
     place: Name | None = None
     height: Length | None = None
     """Above the lowest point of the hull inside; tells what gets wet first."""
-    plan: Name | None = None
+    plan: PlanPoint | None = None
     """A point of the location plan, `x, y` in per cent of the plan's length and breadth."""
 
 
@@ -210,9 +246,9 @@ class Cable(Record):
 
     area: Area | None = None
     length: Length | None = None
-    parallel: Count = 1
+    parallel: Number = 1
     """Equal conductors side by side for the same pole."""
-    cores: Count | None = None
+    cores: Number | None = None
     insulation: Temperature | None = None
     """Temperature class of the insulation."""
     voltage: Volts | None = None
@@ -220,7 +256,7 @@ class Cable(Record):
     conductor: Literal[CONDUCTORS] | None = None
     sheathed: Flag | None = None
     """In a sheath, conduit or enclosure the whole way."""
-    bundle: Count | None = None
+    bundle: Number | None = None
     """Current-carrying conductors in the same bundle, this one's own included."""
     spaces: Words = ()
     """Every space the cable passes; the hottest governs."""
@@ -241,9 +277,11 @@ _CORES = re.compile(r"^(\d+)-core$")
 _BUNDLE = re.compile(r"^bundle of (\d+)$")
 _UNIT_FIELDS = (("area", "area"), ("length", "length"), ("temperature", "insulation"), ("voltage", "voltage"))
 _CABLE_HELP = (
-    "a cable is written area, length, then any of tinned, plain, sheathed, `105 °C`, `2-core`, `bundle of 6`, a colour, "
-    "`in SPACE`, " + ", ".join(JOINTS[:4])
+    "a cable is written area, length, then what else is known: tinned, plain, sheathed, `105 °C`, `2-core`, "
+    "`bundle of 6`, a colour, `in engine`, crimped, soldered"
 )
+COMMA = re.compile(r",(?!\d)|(?<=\D),|(?<=mm2),")
+"""A comma between the parts of a short form; `1,5 mm²` has a decimal one."""
 
 
 def cable_parts(text: str) -> dict[str, Any]:
@@ -256,10 +294,10 @@ def cable_parts(text: str) -> dict[str, Any]:
 
     def put(name: str, value: Any, part: str) -> None:
         if name in fields and name != "spaces":
-            raise refuse("cable", f"`{part}` gives the cable's {name} a second time", _CABLE_HELP, part)
+            raise refuse("cable", f"`{part}` gives the cable's {name} a second time", "two cables are two steps, with what joins them between", part)
         fields[name] = value
 
-    for part in (piece.strip() for piece in text.split(",")):
+    for part in (piece.strip() for piece in COMMA.split(text)):
         _put_part(part, put, fields)
     return fields
 
@@ -288,8 +326,11 @@ def _put_part(part: str, put: Any, fields: dict[str, Any]) -> None:
     try:
         quantity = parse(part, *(kind for kind, _ in _UNIT_FIELDS))
     except QuantityError as error:
-        known = re.search(r"\d", part)
-        raise refuse("cable", error.message if known else f"`{part}` is not known in a cable", _CABLE_HELP, part) from None
+        if not part:
+            raise refuse("cable", "a part of the cable is empty", "take out the comma, or write what it parts") from None
+        if re.match(r"[~≈]?[-+]?[.,]?\d", part):
+            raise refuse("cable", error.message, error.help, error.part) from None
+        raise refuse("cable", f"`{part}` is not known in a cable", error.help if "AWG" in error.help else _CABLE_HELP, part) from None
     return put(dict(_UNIT_FIELDS)[quantity.kind], quantity, part)
 
 

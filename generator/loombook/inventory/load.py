@@ -129,8 +129,9 @@ def _merge_key(root: Map, key: str, at: Place, value: Node, problems: list[Diagn
     elif isinstance(value, Text) and value.value is None:
         return  # a family's key with nothing below it
     elif not isinstance(value, wanted):
-        form = "a list: each entry begins with `- `" if wanted is Seq else "keys of its own, indented below it"
-        problems.append(_problem("shape", f"`{key}` holds {form}", at, _FORMS.get(key, "")))
+        what = {Text: "text", Seq: "list", Map: "mapping"}[type(value)]
+        form = "a list is wanted here, each entry after `- `" if wanted is Seq else "keys are wanted here, indented below it"
+        problems.append(_problem("shape", f"`{key}` is a {what}; {form}", at, _FORMS.get(key, "each item has an id: `F1: {…}`" if key in ITEM_FAMILIES else "")))
     elif key not in root.entries:
         root.entries[key], root.keys[key] = value, at
     elif key in SINGLE:

@@ -160,6 +160,8 @@ class Run(Record):
 
 
 def _run(value: Any) -> Any:
+    if isinstance(value, str):
+        raise refuse("run", "a run is a list of steps", "from one terminal to the next: `[G1 +, F1, X1]`")
     return {"path": value} if isinstance(value, list) else value
 
 

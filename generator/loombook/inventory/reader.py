@@ -121,6 +121,8 @@ def read(text: str, file: str) -> Document:
 
 
 _CONTROL = re.compile("[^\t\n\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_INVISIBLE = re.compile("[\u200b\u202a-\u202e\u2060\u2066-\u2069\ufeff]")
+"""What has no width, or turns the direction of the letters after it; marks that a script needs are not among them."""
 _INDENT = re.compile(r"^ *([^\S\n ])(?=[^\S\n]*\S)", re.MULTILINE)
 
 
@@ -129,6 +131,9 @@ def _refuse_hidden(text: str, file: str) -> None:
     if match := _CONTROL.search(text):
         code = f"U+{ord(match[0]):04X}"
         raise Refused("control", f"a control character ({code})", _at(text, match.start(), file), help="delete it")
+    if not text.isascii() and (match := _INVISIBLE.search(text)):
+        code = f"U+{ord(match[0]):04X}"
+        raise Refused("control", f"an invisible character ({code})", _at(text, match.start(), file), help="delete it; it often comes along with pasted text")
     if match := _INDENT.search(text):
         rule, name = ("tab", "tab") if match[1] == "\t" else ("space", "no-break space")
         place = _at(text, match.start(1), file)
@@ -228,6 +233,8 @@ class _Builder:
             raise Refused("key", f"a {what} cannot be a key", node.place, help="a text that begins with a bracket stands in quotation marks")
         if node.value is None:
             raise Refused("key", "a key is missing before the colon", node.place, help="write the key, or remove the colon")
+        if node.value == "<<":
+            raise Refused("alias", "merge keys (`<<`) are not used in an inventory", node.place, help="write the keys out where they are needed")
         key = " ".join(node.value.split())
         top.key, top.pending = key, True
         if key not in top.node.entries:

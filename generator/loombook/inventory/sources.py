@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator
 
 from .fields import (
-    ACPower, AmpHours, Amps, Capacitance, Count, Flag, Length, Name, Ohms, PerKelvin, Ratio, Record, StartText,
+    ACPower, AmpHours, Amps, Area, Capacitance, Count, Flag, Length, Name, Number, Ohms, PerKelvin, Ratio, Record, StartText,
     Temperature, Time, Torque, Volts, Watts, At,
 )  # fmt: skip
 from .vessel import Item
@@ -18,8 +18,8 @@ CHEMISTRIES = ("lfp", "flooded lead-acid", "agm lead-acid", "gel lead-acid")
 class Cells(Record):
     """The cells of one battery."""
 
-    series: Count
-    parallel: Count = 1
+    series: Number
+    parallel: Number = 1
     capacity: AmpHours
     """Of one cell."""
     resistance: Ohms | None = None
@@ -38,7 +38,7 @@ class Cells(Record):
 class BMS(Record):
     """The battery management unit of one battery."""
 
-    series: Count | None = None
+    series: Number | None = None
     """Cells in series that it is made for."""
     chemistry: Literal[CHEMISTRIES] | None = None
     current: Amps | None = None
@@ -139,8 +139,8 @@ class Alternator(ChargeSource):
 class SolarArray(Item):
     """Solar modules wired together. Terminals: `+`, `-`."""
 
-    series: Count = 1
-    parallel: Count = 1
+    series: Number = 1
+    parallel: Number = 1
     open_circuit: Volts
     """Open-circuit voltage of one module at 25 °C."""
     short_circuit: Amps
@@ -208,7 +208,7 @@ class ShoreInlet(Item):
     fault_current: Amps | None = None
     """Prospective fault current of the shore supply, where declared."""
     lead_length: Length | None = None
-    lead_area: Name | None = None
+    lead_area: Area | None = None
     galvanic_isolator: Flag | None = None
     isolating_transformer: Flag | None = None
     polarity_lamp: Flag | None = None

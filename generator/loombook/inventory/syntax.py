@@ -24,9 +24,14 @@ _QUOTE = "put the text in quotation marks: `\"like this\"`"
 _FIT = "lines that belong together begin in the same column"
 _CLOSE = "close it with the same sign"
 
+_UNKNOWN = _Meaning("", "this cannot be read", "check the indentation, the colons and the quotation marks here")
+_COLON = _Meaning("mapping values are not allowed", "a colon where none can be", "a text with a colon in it stands in quotation marks; else check the indentation")
+_NO_COLON = _Meaning("could not find expected ':'", "a key without its colon", "write `key: value`, with a space after the colon", opening=True)
+_NO_KEY = _Meaning("", "a key is missing before the colon", "write the key, or remove the colon")
+
 _MEANINGS = (
-    _Meaning("mapping values are not allowed", "a colon where none can be", "a text with a colon in it stands in quotation marks; else check the indentation"),
-    _Meaning("could not find expected ':'", "a key without its colon", "write `key: value`, with a space after the colon", opening=True),
+    _COLON,
+    _NO_COLON,
     _Meaning("block sequence entries are not allowed", "a list item where none can be", "begin the list on a line of its own below its key"),
     _Meaning("while scanning a quoted scalar found unexpected", "a quotation mark that is not closed", _CLOSE, opening=True),
     _Meaning("found unknown escape character", "a `\\` inside double quotation marks", "use single quotation marks, or write `\\\\`"),
@@ -53,18 +58,32 @@ _MEANINGS = (
 def explain(error: yaml.YAMLError, text: str, file: str) -> dict[str, Any]:
     """The refusal's rule, message, place and help."""
     words = " ".join(str(getattr(error, part, None) or "") for part in ("context", "problem", "reason"))
-    unknown = _Meaning("", "this cannot be read", "check the indentation, the colons and the quotation marks here")
-    meaning = next((m for m in _MEANINGS if m.found in words), unknown)
+    meaning = next((m for m in _MEANINGS if m.found in words), _UNKNOWN)
     mark = getattr(error, "problem_mark", None)
     if meaning.opening:
         mark = getattr(error, "context_mark", None) or mark
-    place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1)
-    return {"rule": "not-yaml", "message": meaning.message, "place": _inside(place, text), "help": meaning.help}
-
-
-def _inside(place: Place, text: str) -> Place:
-    """The place, or the end of the last line written where the parser points below it."""
     lines = text.split("\n")
+    place = _inside(Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1), lines)
+    sign = lines[place.line - 1][place.column - 1 : place.column]
+    if meaning is _COLON and (line := _without_colon(lines, place.line)):
+        meaning, place = _NO_COLON, Place(file, line, 1 + len(lines[line - 1]) - len(lines[line - 1].lstrip()))
+    elif meaning.found == "did not find expected key" and sign == ":":
+        meaning = _NO_KEY
+    return {"rule": "not-yaml", "message": meaning.message.replace("this sign", "a backtick" if sign == "`" else f"`{sign}`"), "place": place, "help": meaning.help}
+
+
+def _without_colon(lines: list[str], number: int) -> int | None:
+    """The line above `number` that has no colon and so was read together with it."""
+    for above in range(number - 1, 0, -1):
+        written = lines[above - 1].split(" #")[0].strip()
+        if written and not written.startswith("#"):
+            is_text = not (written.endswith(":") or ": " in written or written[0] in "-[{\"'|>")
+            return above if is_text else None
+    return None
+
+
+def _inside(place: Place, lines: list[str]) -> Place:
+    """The place, or the end of the last line written where the parser points below it."""
     number = min(place.line, len(lines))
     while number > 1 and not lines[number - 1].strip():
         number -= 1

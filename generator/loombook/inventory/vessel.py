@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
-from pydantic import Field, PrivateAttr
+from pydantic import BeforeValidator, Field, PrivateAttr
 
 from .fields import (
-    At, Count, Date, Flag, Length, Mass, Name, Ohms, Ratio, Record, Temperature, Time, Words,
+    At, BreakingText, Count, Date, Flag, Length, Mass, Name, Number, Ohms, Outline, Ratio, Record, Temperature, Time,
+    Words, read_quantity, refuse,
 )  # fmt: skip
 
 
@@ -95,7 +97,7 @@ class Space(Item):
     temperature: Temperature | None = None
     floor: Length | None = None
     """Height of its lowest point above the lowest point of the hull inside."""
-    outline: Words = ()
+    outline: Outline = ()
     """Corners on the plan, each `x, y` in per cent of the plan's length and breadth, bow to the right."""
 
 
@@ -109,7 +111,7 @@ class Defaults(Record):
     conductor_temperature: Temperature | None = None
     tinned: Flag | None = None
     sheathed: Flag | None = None
-    bundle: Count | None = None
+    bundle: Number | None = None
     peak_sun_hours: Time | None = None
 
 
@@ -186,15 +188,24 @@ class TestRecord(Record):
     note: Name | None = None
 
 
+def _points(value: object) -> object:
+    for current, time in value.items() if isinstance(value, dict) else ():
+        if not re.fullmatch(r"[0-9]+(\.[0-9]+)?( A)?", current):
+            raise refuse("point", f"`{current}` is no current of a curve", "write `2.0` for twice the rating, or `20 A`", current)
+        if time != "never":
+            read_quantity(time, "time")
+    return value
+
+
 class Curve(Record):
     """An owner's own time–current band for a kind of fuse or breaker."""
 
     source: Name
     mark: Literal["datasheet", "measured", "from memory", "invented"] = "datasheet"
-    breaking: Name | None = None
+    breaking: BreakingText | None = None
     per: Literal["ampere", "rating"] = "rating"
     """Whether the currents of `points` are amperes or multiples of the rating."""
-    points: Annotated[dict[str, Name], Field(min_length=2)]
+    points: Annotated[dict[str, Name], BeforeValidator(_points), Field(min_length=2)]
     """Current (`2.0` times the rating, or `20 A`) → `0.15 s to 5 s`; `never` where it need not open."""
 
 

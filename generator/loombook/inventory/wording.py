@@ -19,6 +19,10 @@ Row = Mapping[str, Any]
 
 EXAMPLES = {
     "name": "give it the name that people aboard use",
+    "kind": "its standard family: `kind: blade`",
+    "reason": "why the finding is accepted",
+    "by": "who says so",
+    "points": "current and time: `points: {1.1: never, 2.0: 0.15 s to 5 s}`",
     "from": "say which terminal feeds it: `from: X4 way 7`",
     "cells": "for instance `cells: {series: 4, capacity: 280 Ah}`",
     "series": "how many cells or modules in series: `series: 4`",
@@ -104,13 +108,21 @@ class _Record:
         node = node_at(self.root, where)
         if isinstance(node, Text) and node.value is None:
             return self._error("shape", f"`{_field(where)}` has nothing after its colon", where, self._keys_help(steps))
+        what = {Text: "text", Seq: "list", Map: "mapping"}.get(type(node), "text")
         if kind == "tuple_type":
-            return self._error("shape", f"`{_field(where)}` is a list here", where, "each item on a line of its own after `- `, or all in `[ ]`", key=True)
-        return self._error("shape", f"`{_field(where)}` has keys of its own here", where, self._keys_help(steps), key=True)
+            message = f"`{_field(where)}` is a {what}; a list is wanted here"
+            return self._error("shape", message, where, "each item on a line of its own after `- `, or all in `[ ]`", key=True)
+        message = f"`{_field(where)}` is a {what}; keys are wanted here"
+        return self._error("shape", message, where, self._keys_help(steps), key=True)
 
     def _keys_help(self, steps: tuple) -> str:
-        keys = self._fields(steps)
-        return f"write them indented below it; they are {', '.join(keys)}" if keys else "write them indented below it"
+        model = self._info(steps)[1]
+        infos = list(model.model_fields.items()) if model else []
+        needed = [info.alias or name for name, info in infos if info.is_required()]
+        keys = needed or [info.alias or name for name, info in infos]
+        if not keys:
+            return "write them indented below it"
+        return f"indented below it, {'at least ' if needed else ''}{', '.join(f'`{key}:`' for key in keys)}"
 
     def _whose(self, where: tuple) -> str:
         """Whose key it is that stands at `where`."""
