@@ -67,7 +67,7 @@ def test_every_band_says_where_it_comes_from(which: tuple[str, float, bool]) -> 
     band = families.band(name, rating, dc)
 
     assert band.source and f"{rating:g} A" in band.name
-    assert band.mark in (Mark.MEMORY, Mark.SECONDARY)
+    assert band.mark in (Mark.MEMORY, Mark.ASSUMED, Mark.SECONDARY)
 
 
 def test_a_far_end_short_of_the_masthead_may_take_ten_minutes() -> None:

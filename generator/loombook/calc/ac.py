@@ -109,7 +109,7 @@ def disconnection_time(voltage: float, system: str = "TN", supply: str = "ac") -
         time [s]; None where the table asks for none
     Raises:
         OutOfTable: a voltage or system that the table does not have
-    Source: IEC 60364-4-41:2005 Table 41.1 (seen).
+    Source: IEC 60364-4-41 Table 41.1 (seen).
 
     >>> disconnection_time(230), disconnection_time(120), disconnection_time(230, "TT")
     (0.4, 0.8, 0.2)

@@ -25,6 +25,7 @@ class Mark(StrEnum):
     COMPUTED = "computed"
     PRACTICE = "common practice, no source"
     STATED = "stated by the owner"
+    ASSUMED = "assumed"
     INVENTED = "invented"
 
     @property
@@ -46,6 +47,7 @@ _WORDS = {
     Mark.COMPUTED: "computed from the stated formula, not a printed value",
     Mark.PRACTICE: "common practice, no source",
     Mark.STATED: "as the vessel's inventory states it",
+    Mark.ASSUMED: "assumed by likeness to something known; give the device's own value",
     Mark.INVENTED: "invented for the demonstration, true of no device",
 }
 _TRUST = [
@@ -56,6 +58,7 @@ _TRUST = [
     Mark.LOW_AUTHORITY,
     Mark.PRACTICE,
     Mark.MEMORY,
+    Mark.ASSUMED,
     Mark.INVENTED,
 ]
 

@@ -13,7 +13,7 @@ def gas_current(kind: str, boost: bool = True) -> float:
         boost: during boost charge, not on float
     Returns:
         current [mA/Ah]
-    Source: IEC 62485-2:2010 Table 1 (from memory).
+    Source: IEC 62485-2 Table 1 (from memory).
 
     >>> gas_current("flooded lead-acid"), gas_current("agm lead-acid")
     (20.0, 8.0)
@@ -33,7 +33,7 @@ def air_flow(cells: int, capacity: float, gas: float) -> float:
     Returns:
         air flow [m³/h]
     For lead-acid only; a lithium battery needs its own safety concept.
-    Source: IEC 62485-2:2010, 7.2 (from memory).
+    Source: IEC 62485-2, 7.2 (from memory).
 
     >>> air_flow(6, 400, 8), air_flow(6, 400, 20)
     (0.96, 2.40)
@@ -50,7 +50,7 @@ def opening_area(flow: float) -> float:
         flow: Q [m³/h]
     Returns:
         area [cm²]
-    Source: IEC 62485-2:2010, 7.3 (from memory).
+    Source: IEC 62485-2, 7.3 (from memory).
 
     >>> opening_area(2.4)
     67.2
