@@ -10,8 +10,10 @@ from difflib import SequenceMatcher, get_close_matches
 from functools import lru_cache
 
 
-_LONGEST = 600
+_LONGEST = 400
 """Letters of a printed sentence."""
+_WIDEST = 160
+"""Letters of a line shown."""
 
 
 @dataclass(frozen=True, order=True)
@@ -125,10 +127,12 @@ def _excerpt(place: Place, here: str, lines: Mapping[str, list[str]]) -> list[st
     if not 1 <= place.line <= len(written):
         return []
     line = written[place.line - 1]
+    if not line.strip():
+        return []
     start = place.column - 1
     if start > 120:  # a very long line: show the stretch around the caret
-        line, start = "…" + line[start - 60 : start + 60], 61
-    line = _printable(line[:160])
+        line, start = "…" + line[start - 60 :], 61
+    line = _printable(line if len(line) <= _WIDEST else line[: _WIDEST - 1] + "…").rstrip()
     length = max(1, min(place.length, len(line) - start))
     gutter = str(place.line)
     caret = " " * _cells(line[:start]) + "^" * max(1, _cells(line[start : start + length]))

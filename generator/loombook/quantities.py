@@ -205,6 +205,9 @@ def _wrong_unit(text: str, unit: str, kinds: tuple[str, ...], help: str) -> Quan
     near = spelt if spelt in known else next((name for name in sorted(known) if name.casefold() == unit.casefold()), None)
     if near:
         return QuantityError(f"unit `{unit}` is written `{near}`", help, unit)
+    first, _, rest = unit.partition(" ")
+    if rest and first in known:
+        return QuantityError(f"`{rest}` after the unit is not known here", f"{help}; what else is to be said is a `note`", rest)
     if other := _kind_of_unit(unit):
         return QuantityError(f"`{text}` is {a_kind(other)}; wanted here is {a_kind(*kinds)}", help, text)
     return QuantityError(f"unit `{unit}` is not known here", help, unit)

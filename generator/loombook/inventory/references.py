@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from ..diagnostics import Diagnostic
+from ..diagnostics import Diagnostic, near
 from .devices import BREAKER_KINDS, FUSE_KINDS, Panel
 from .fields import Cable
 from .lookup import Lookup
@@ -65,11 +65,18 @@ def _spaces(lookup: Lookup) -> Iterator[Diagnostic]:
         located += [(row, (family, i)) for i, row in enumerate(getattr(inventory, family))]
     for item, path in located:
         if item.at and item.at.space and not _known(item.at.space, known, lookup):
-            yield lookup.unknown(item.at.space, (*path, "at", "space"), "space", known)
+            yield _unknown_space(lookup, item.at.space, (*path, "at", "space"))
     for cable, path in _cables(inventory):
         for i, space in enumerate(cable.spaces):
             if not _known(space, known, lookup):
                 yield lookup.unknown(space, (*path, "spaces", i), "space", known)
+
+
+def _unknown_space(lookup: Lookup, id: str, path: tuple) -> Diagnostic:
+    if " " not in id or near(id, lookup.inventory.spaces):
+        return lookup.unknown(id, path, "space", lookup.inventory.spaces)
+    help = "`at` begins with the id of a space: `engine, port side`; where there is none, write `at: {place: port side}`"
+    return lookup.error("unknown-id", f"there is no space `{id}`", path, help, part=id)
 
 
 def _known(id: str, known: object, lookup: Lookup) -> bool:
