@@ -58,13 +58,17 @@ class Assumption:
 
 @dataclass(frozen=True)
 class Resistance:
-    """Of one edge [Ω]: cold (20 °C) and hot (at the conductor's working temperature), each as a range."""
+    """Of one edge [Ω]: cold and least, hot and most, each as a range where an input is one."""
 
     cold: Range
+    """At 20 °C, the least to reckon with: for the highest fault current."""
     hot: Range
+    """At the working temperature, the most to reckon with: for drop, load flow and the lowest fault current."""
     certain: bool
     """False where a default or an estimate went in."""
     why: Why | None = None
+    missing: str = ""
+    """The field that is not known: then the resistance is anything from nothing to infinite."""
 
 
 @dataclass(frozen=True)
@@ -95,7 +99,9 @@ class Drop:
     """(edge id, length [m], area [mm²], current [A], drop [V]) for every cable out and back."""
     why: Why | None = None
     missing: tuple[str, ...] = ()
-    """Edge ids of the cables whose length or area is not known."""
+    """Edge ids of the cables whose length or area is not known; with any of them there is no figure."""
+    source: str = ""
+    """Id of the battery or converter from which it is counted."""
 
 
 @dataclass(frozen=True)
@@ -115,6 +121,17 @@ class Fault:
     assumed: bool = False
     """Whether a source's resistance is a default of ours: then the figure is a range and says so."""
     why: Why | None = None
+    sustained: float | None = None
+    """What the highest current settles to after the first tenths of a second [A]; None where nothing reaches."""
+    weakest: tuple[str, ...] = ()
+    """Ids of the source edges that alone give the lowest current."""
+    ruled_by: str = ""
+    """The edge (conductor, device or source) in which most of the power of the highest fault goes, or whose limit rules it."""
+    state: str = ""
+    """The switch positions in which the highest current flows, in words."""
+    missing: tuple[str, ...] = ()
+    """Edge ids of cables without length or area that it depends on: `highest` is then an upper bound with them at
+    0 Ω, and `lowest` holds only over the other ways, or is None."""
 
 
 @dataclass(frozen=True)
@@ -128,6 +145,8 @@ class Flow:
     """Edge id → current from `a` to `b` [A]; for a source the current it delivers."""
     problems: tuple[tuple[str, str], ...] = ()
     """(item id, what cannot be supplied and why): a result with a name and a place."""
+    behind: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
+    """Node id → cables without length or area on the way to it: its voltage is then at most what `volts` says."""
 
     def across(self, plus: str, minus: str) -> float | None:
         """Voltage between two nodes [V]; None where either is not reached."""

@@ -1,0 +1,123 @@
+"""What is taken where the inventory is silent: each default with its source, and a ledger of where it was used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from ..quantities import Quantity, digits, in_unit
+from .model import Assumption, Range
+
+MEMORY = "from memory; check against the item's own papers"
+PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Default:
+    """A declared default: what it is of, how it is said, and where it comes from."""
+
+    what: str
+    value: str
+    source: str
+    low: float = 0.0
+    high: float = 0.0
+
+    @property
+    def range(self) -> Range:
+        return Range(self.low, self.high)
+
+
+TERMINATION = Default(
+    "resistance of a cable's termination (lug or crimp, stud or screw)",
+    "0.5 mΩ cold to 2.5 mΩ hot at 1 mm², in inverse proportion to the area, not below 0.01 mΩ",
+    "E-11 allows a friction terminal 50 mV at 20 A, which is 2.5 mΩ; the rest from memory",
+    0.5e-3,
+    2.5e-3,
+)
+TERMINATION_LEAST = 0.01e-3
+JOINT = Default("resistance of two terminals bolted or plugged together", "0.02 mΩ to 0.1 mΩ", MEMORY, 0.02e-3, 0.1e-3)
+FUSE = Default("resistance of a fuse in its holder", "0.03 V to 0.10 V at its rating", MEMORY, 0.03, 0.10)
+BREAKER = Default("resistance of a circuit-breaker", "0.10 V to 0.20 V at its rating", MEMORY, 0.10, 0.20)
+SWITCH = Default("resistance of a switch", "0.02 V to 0.06 V at its rating", MEMORY, 0.02, 0.06)
+SWITCH_UNRATED = Default("resistance of a switch without a rating", "0.07 mΩ to 0.3 mΩ", MEMORY, 0.07e-3, 0.3e-3)
+SHUNT = Default("resistance of a shunt without data", "0.05 mΩ to 0.2 mΩ", MEMORY, 0.05e-3, 0.2e-3)
+SHUNT_DROP = Default("voltage of a shunt at its rating", "50 mV", "usual class of shunts, from memory", 0.05, 0.05)
+BMS_SOLID = Default("resistance of a BMS that opens by transistors", "0.05 V to 0.15 V at its current", MEMORY, 0.05, 0.15)
+BMS_CONTACT = Default("resistance of a BMS that opens by a contactor", "0.02 V to 0.06 V at its current", MEMORY, 0.02, 0.06)
+BMS_UNRATED = Default("resistance of a BMS without data", "0.2 mΩ to 1.0 mΩ", MEMORY, 0.2e-3, 1.0e-3)
+BOND = Default("resistance of a converter's inner link between negatives", "0.02 V to 0.10 V at its current", MEMORY, 0.02, 0.10)
+RATING = Default("rating of a fuse, breaker or way without one", "10 A", PRACTICE, 10.0, 10.0)
+TINNED = Default("copper, where nothing says tinned or plain", "tinned", PRACTICE)
+HOT = Default("temperature of a conductor in the smallest fault and in the rule's drop", "70 °C, or its class where lower", MEMORY, 70.0, 70.0)
+CLAD = Default("copper-clad aluminium against copper", "1.6 times the resistance", MEMORY, 1.6, 1.6)
+ESTIMATE = Default("how far an estimate (~) may be off", "20 % either way", PRACTICE, 0.20, 0.20)
+LFP_CELL = Default(
+    "resistance of a lithium iron phosphate cell",
+    "0.17 mΩ to 0.50 mΩ at 280 Ah, in inverse proportion to the capacity",
+    "from memory; there is no safe default, ask for the cell's paper",
+)
+LINK = Default("resistance of a link between cells, with its two joints", "0 mΩ to 0.05 mΩ", MEMORY, 0.0, 0.05e-3)
+LEAD_ACID = Default("fault current of a lead-acid battery without a resistance", "10 to 20 times its Ah", "IEC 61660-1 and IEEE 946 practice, from memory")
+LIMITED = Default("fault current of a charger, converter, controller or alternator", "1.0 to 1.5 times its rating", "IEC TR 60909-4 as used in a published example, seen secondary", 1.0, 1.5)
+MOTOR = Default("fault current that a motor gives back", "7 to 10 times its rated current, most only", "IEEE 946, seen", 7.0, 10.0)
+INVERTER = Default("fault current of an inverter", "1.1 to 2 times its rated current", MEMORY, 1.1, 2.0)
+SHORE = Default("fault current of the shore supply", "3 kA at 120 V, 6 kA at 230 V; 1 kA for the least", "trade practice by country, from memory", 1000.0)
+SOLAR = Default("fault current of an array", "up to 1.25 times its short-circuit current, none at night", MEMORY, 0.0, 1.25)
+DROOP = Default("how much a regulated source sinks from no load to full load", "1 % of its voltage", MEMORY, 0.01, 0.01)
+EFFICIENCY = {
+    "charger": Default("efficiency of a charger", "88 %", MEMORY, 0.88, 0.88),
+    "controller": Default("efficiency of a solar controller", "96 %", MEMORY, 0.96, 0.96),
+    "converter": Default("efficiency of a converter", "90 %", MEMORY, 0.90, 0.90),
+    "inverter": Default("efficiency of an inverter", "90 %", MEMORY, 0.90, 0.90),
+}
+HALF_CHARGE = Default("state of charge of the batteries in the load flow", "half", PRACTICE, 0.5, 0.5)
+CHARGE_VOLTS = Default("charge voltage of a charger that states none", "3.45 V a lithium cell, 2.35 V a lead-acid cell", MEMORY)
+POWER_FACTOR = Default("power factor of an AC load", "1", PRACTICE, 1.0, 1.0)
+
+
+@dataclass
+class Ledger:
+    """Notes each default that is used, and for what."""
+
+    used: dict[Default, dict[str, None]] = field(default_factory=dict)
+
+    def use(self, default: Default, item: str) -> Default:
+        self.used.setdefault(default, {})[item] = None
+        return default
+
+    def assumptions(self, effects: dict[str, str] | None = None) -> tuple[Assumption, ...]:
+        """What was used, in order of what it is about; `effects` by the default's `what`."""
+        effects = effects or {}
+        rows = [Assumption(d.what, d.value, d.source, tuple(sorted(items)), effects.get(d.what, "")) for d, items in self.used.items()]
+        return tuple(sorted(rows, key=lambda a: a.what))
+
+
+def spread(quantity: Quantity, ledger: Ledger, item: str) -> Range:
+    """A quantity as the range in which it may lie: an estimate is widened."""
+    if quantity.how != "estimated" or quantity.is_range:
+        return Range(quantity.low, quantity.high)
+    off = ledger.use(ESTIMATE, item).high
+    return Range(quantity.low * (1 - off), quantity.high * (1 + off))
+
+
+def told(range_: Range, kind: str) -> str:
+    """A range for the reader: `1.20 mΩ`, or `1.20 mΩ to 1.60 mΩ`."""
+    if range_.low == range_.high:
+        return in_unit(range_.low, kind)
+    return f"{in_unit(range_.low, kind)} to {in_unit(range_.high, kind)}"
+
+
+def known(quantity: Quantity) -> str:
+    """How a quantity is known, in words: `measured 2026-05-01`, `estimated`."""
+    return " ".join(part for part in (quantity.how, quantity.by, quantity.date) if part)
+
+
+def listed(names: Iterable[str], most: int = 4) -> str:
+    """A few names for a sentence: `W1, W2 and 3 more`."""
+    names = list(names)
+    if len(names) <= most:
+        return ", ".join(names)
+    return f"{', '.join(names[:most])} and {len(names) - most} more"
+
+
+__all__ = ["Default", "Ledger", "digits", "known", "listed", "spread", "told"]

@@ -1,0 +1,154 @@
+"""The design current in every conductor and device: all circuits at their rated load, shared over the ways as resistance shares it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..inventory.loads import Motor
+from ..network import Edge, Network
+from ..network.core import core_of
+from ..network.live import alive, all_primary
+from . import defaults as d
+from .defaults import Ledger
+from .grid import Grid, factor, grid_of
+from .loads import load_amps
+from .model import Resistance
+from .sources import nominal_across
+
+_LEVELS = 4
+"""Converters behind converters that are followed."""
+
+
+@dataclass(frozen=True)
+class Design:
+    """Design currents of one vessel in normal use."""
+
+    amps: Mapping[str, float]
+    """Edge id → current from `a` to `b` with every circuit at its load, motors at rest [A]; of a source what it delivers."""
+    motor: Mapping[str, Mapping[str, float]]
+    """Motor id → edge id → the current that it adds by running [A]."""
+
+    def through(self, edge: str, motor: str = "") -> float:
+        """Current in an edge while a motor runs, or none [A]."""
+        return self.amps.get(edge, 0.0) + (self.motor[motor].get(edge, 0.0) if motor in self.motor else 0.0)
+
+    @property
+    def largest(self) -> Mapping[str, float]:
+        """Edge id → the current to design it for: all circuits, and the one motor that adds most [A]."""
+        found = dict(self.amps)
+        for added in self.motor.values():
+            for edge, amps in added.items():
+                together = self.amps.get(edge, 0.0) + amps
+                if abs(together) > abs(found.get(edge, 0.0)):
+                    found[edge] = together
+        return found
+
+
+def design_currents(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
+    """The design currents with the switches in normal position and batteries, shore, inverters and converters supplying."""
+    grid = grid_of(core_of(network, network.normal))
+    living = alive(grid.core, all_primary(network)).sources
+    supplies = [network.edges[id] for id in sorted(living) if network.edges[id].kind in ("battery", "shore", "inverter", "converter")]
+    fed = {(grid.core.part[e.b], grid.core.part[e.a]) for e in supplies}
+    others = [network.edges[id] for id in sorted(living) if network.edges[id] not in supplies]
+    supplies += [e for e in others if e.kind != "solar array" and (grid.core.part[e.b], grid.core.part[e.a]) not in fed]
+    if not supplies:
+        return Design({}, {})
+    return _Spread(network, grid, resistances, supplies).design(ledger)
+
+
+class _Spread:
+    def __init__(self, network: Network, grid: Grid, resistances: Mapping[str, Resistance], supplies: Sequence[Edge]) -> None:
+        self.network, self.grid, self.supplies = network, grid, supplies
+        self.ohms = {id: 1e-6 if r.missing else r.hot.value for id, r in resistances.items()}
+        self.ends = np.array([(grid.index[e.b], grid.index[e.a]) for e in supplies], dtype=int)
+        self.inner = np.array([_stiffness(e) for e in supplies])
+        self.edge_ohms = np.array([self.ohms[id] for id in grid.edges])
+        self.solver = factor(grid.size, np.concatenate([grid.ends, self.ends]), 1 / np.concatenate([self.edge_ohms, self.inner]))
+
+    def design(self, ledger: Ledger) -> Design:
+        base: dict[str, float] = {}
+        alone: dict[str, dict[str, float]] = {}
+        for consumer in self.network.consumers.values():
+            edge = self.network.edges[consumer.edge]
+            amps = load_amps(self.network, edge)
+            if isinstance(consumer.record, Motor):
+                alone[consumer.id] = {edge.id: amps}
+            else:
+                base[edge.id] = amps
+        return Design(self._currents(base, ledger), {motor: self._currents(sinks, ledger) for motor, sinks in alone.items()})
+
+    def _currents(self, sinks: Mapping[str, float], ledger: Ledger) -> Mapping[str, float]:
+        """The currents of all edges for what the loads and inputs draw; converters draw what they deliver, and more."""
+        sinks = dict(sinks)
+        for _ in range(_LEVELS):
+            delivered, potentials, out = self._solve(sinks)
+            before = dict(sinks)
+            for edge, amps in zip(self.supplies, delivered):
+                entry = self.network.input_of(edge)
+                if entry is not None:
+                    sinks[entry.id] = self._drawn(edge, entry, float(amps), ledger)
+            if all(abs(sinks[id] - before.get(id, 0.0)) < 1e-6 for id in sinks):
+                break
+        found = {edge.id: float(amps) for edge, amps in zip(self.supplies, delivered)} | sinks
+        across = potentials[self.grid.ends[:, 0]] - potentials[self.grid.ends[:, 1]]
+        found |= zip(self.grid.edges, (across / self.edge_ohms).tolist())
+        return {id: amps for id, amps in (found | out).items() if abs(amps) > 1e-9}
+
+    def _solve(self, sinks: Mapping[str, float]) -> tuple[np.ndarray, np.ndarray, dict[str, float]]:
+        core, edges = self.grid.core, self.network.edges
+        drawn: dict[str, float] = {}
+        for id, amps in sinks.items():
+            a, b = edges[id].a, edges[id].b
+            if self.solver.part[self.grid.attach[a]] == self.solver.part[self.grid.attach[b]]:
+                drawn[a] = drawn.get(a, 0.0) + amps
+                drawn[b] = drawn.get(b, 0.0) - amps
+        out: dict[str, float] = {}
+        for node in core.order:
+            amps = drawn.pop(node, 0.0)
+            edge, above = core.parent[node]
+            out[edge.id] = amps if edge.b == node else -amps
+            drawn[above] = drawn.get(above, 0.0) + amps
+        fed = np.zeros(self.grid.size)
+        for node, amps in drawn.items():
+            fed[self.grid.index[node]] -= amps
+        potentials = self.solver.solve(fed)
+        delivered = -(potentials[self.ends[:, 0]] - potentials[self.ends[:, 1]]) / self.inner
+        return delivered, potentials, out
+
+    def _drawn(self, edge: Edge, entry: Edge, amps: float, ledger: Ledger) -> float:
+        volts = nominal_across(self.network, edge)
+        rated = rated_output(self.network, edge)
+        return volts * min(max(amps, 0.0), rated) / efficiency(edge, ledger) / nominal_across(self.network, entry)
+
+
+def efficiency(edge: Edge, ledger: Ledger) -> float:
+    """Efficiency of a source that converts, 0 to 1."""
+    own = getattr(edge.record, "efficiency", None)
+    if own is not None:
+        return min(max(own.value, 0.01), 1.0)
+    return ledger.use(d.EFFICIENCY[edge.kind], edge.item).high
+
+
+def rated_output(network: Network, edge: Edge) -> float:
+    """Rated output current of a source that limits itself [A]."""
+    record = edge.record
+    if edge.kind == "inverter":
+        return record.power.value / nominal_across(network, edge)
+    if edge.kind == "solar array":
+        return record.parallel * record.short_circuit.value
+    return record.current.value
+
+
+def _stiffness(edge: Edge) -> float:
+    """A resistance for sharing among sources in parallel: batteries by their capacity, the others stiff [Ω]."""
+    if edge.kind == "battery":
+        cells = edge.record.cells
+        return 0.4 * cells.series / 10 / max(cells.capacity.value * cells.parallel, 0.1)
+    return 1e-3
+
+
+

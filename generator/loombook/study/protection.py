@@ -1,0 +1,130 @@
+"""For each live conductor the fuses and breakers first met towards its sources, and the sources that reach it without any."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from math import inf
+
+from ..network import Edge, Network
+from .model import Protection
+
+DEVICES = ("fuse", "breaker")
+HOT = ("+", "L")
+
+
+def protection(network: Network) -> Mapping[str, Protection]:
+    """Conductor edge id → its protection, for every conductor on a live pole."""
+    clusters = _Clusters(network)
+    return {edge.id: clusters.protects(edge) for edge in network.edges.values() if edge.kind == "conductor" and clusters.is_hot(edge)}
+
+
+class _Clusters:
+    """The live pole cut up at its fuses and breakers: within a cluster nothing protects."""
+
+    def __init__(self, network: Network) -> None:
+        self.network = network
+        self.of = self._label()
+        self.devices: dict[int, list[tuple[int, Edge]]] = {}
+        for edge in network.edges.values():
+            if edge.kind in DEVICES and self.is_hot(edge) and self.of[edge.a] != self.of[edge.b]:
+                self.devices.setdefault(self.of[edge.a], []).append((self.of[edge.b], edge))
+                self.devices.setdefault(self.of[edge.b], []).append((self.of[edge.a], edge))
+        self.sources: dict[int, list[Edge]] = {}
+        for edge in network.sources():
+            for node in (edge.b, edge.a):
+                if node in self.of:
+                    self.sources.setdefault(self.of[node], []).append(edge)
+        self.towards = self._towards_sources()
+        self._known: dict[tuple[str, bool], Protection] = {}
+
+    def is_hot(self, edge: Edge) -> bool:
+        return edge.a in self.of and edge.b in self.of
+
+    def _label(self) -> dict[str, int]:
+        hot = {n.id for n in self.network.nodes.values() if n.pole in HOT}
+        found: dict[str, int] = {}
+        for number, start in enumerate(self.network.nodes):
+            stack = [start] if start in hot and start not in found else []
+            while stack:
+                node = stack.pop()
+                if node in found:
+                    continue
+                found[node] = number
+                stack += [e.other(node) for e in self.network.at[node] if e.conducts and e.kind not in DEVICES and e.other(node) in hot]
+        return found
+
+    def _towards_sources(self) -> Mapping[int, tuple[str, ...]]:
+        """Cluster → the devices at its border with a source behind them that needs not come through the cluster again."""
+        links = {cluster: dict((e.id, other) for other, e in edges) for cluster, edges in self.devices.items()}
+        found: dict[int, tuple[str, ...]] = {}
+        leaves = [c for c, edges in links.items() if len(edges) == 1 and c not in self.sources]
+        while leaves:  # radial clusters: all that feeds them comes through one device
+            cluster = leaves.pop()
+            if len(links[cluster]) != 1:
+                continue
+            ((device, other),) = links[cluster].items()
+            found[cluster] = (device,)
+            links[cluster].clear()
+            del links[other][device]
+            if len(links[other]) == 1 and other not in self.sources:
+                leaves.append(other)
+        for cluster, edges in links.items():
+            if cluster not in found:
+                found[cluster] = tuple(id for id, other in sorted(edges.items()) if self._has_source(links, other, cluster))
+        return found
+
+    def _has_source(self, links: Mapping[int, Mapping[str, int]], start: int, without: int) -> bool:
+        seen, stack = {without}, [start]
+        while stack:
+            cluster = stack.pop()
+            if cluster in self.sources:
+                return True
+            if cluster not in seen:
+                seen.add(cluster)
+                stack += [other for other in links.get(cluster, {}).values() if other not in seen]
+        return False
+
+    def protects(self, edge: Edge) -> Protection:
+        cluster = self.of[edge.a]
+        devices = self.towards.get(cluster, ())
+        direct = self.sources.get(cluster, ())
+        if not direct:
+            return Protection(devices)
+        return Protection(devices, tuple(sorted(e.id for e in direct)), self._distance(edge, direct))
+
+    def _distance(self, edge: Edge, sources: Iterable[Edge]) -> float | None:
+        """From the nearest source's terminal through this conductor to the first device beyond it [m]; None where there is none or a length is missing."""
+        found = []
+        for source in sources:
+            terminal = source.b if source.b in self.of else source.a
+            reach = self._lengths(terminal, without=edge.id)
+            for near, far in ((edge.a, edge.b), (edge.b, edge.a)):
+                if near in reach and (far not in reach or reach[near] <= reach[far]):
+                    beyond = self._lengths(far, without=edge.id)
+                    ends = [beyond[n] for n in beyond if n != near and any(e.kind in DEVICES for e in self.network.at[n])]
+                    if ends:
+                        found.append(reach[near] + _length(edge) + min(ends))
+        best = min(found, default=inf)
+        return best if best < inf else None
+
+    def _lengths(self, start: str, without: str) -> Mapping[str, float]:
+        """Node of the cluster → length of conductor from `start` without passing one edge."""
+        found = {start: 0.0}
+        queue = [start]
+        while queue:
+            node = queue.pop()
+            for e in self.network.at[node]:
+                other = e.other(node)
+                if e.id == without or not e.conducts or e.kind in DEVICES or other not in self.of:
+                    continue
+                there = found[node] + _length(e)
+                if there < found.get(other, inf):
+                    found[other] = there
+                    queue.append(other)
+        return found
+
+
+def _length(edge: Edge) -> float:
+    if not edge.cable:
+        return 0.0
+    return edge.cable.length.high if edge.cable.length else inf

@@ -1,0 +1,195 @@
+"""The resistance of every conducting edge, cold and hot: cables with their terminations, fuses, breakers, switches, shunts, BMS."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from math import inf
+
+from ..calc.conductors import least_resistance, resistance
+from ..inventory.fields import Cable
+from ..network import Edge, Network
+from . import defaults as d
+from .defaults import Default, Ledger, known, spread, told
+from .model import Range, Resistance, Why
+
+LEAST = 1e-6
+"""No joint and no device has less [Ω]; it keeps a loop of zero-ohm parts solvable."""
+UNKNOWN = Range(0.0, inf)
+
+
+def resistances(network: Network, ledger: Ledger) -> Mapping[str, Resistance]:
+    """Edge id → resistance, for every edge that conducts."""
+    found: dict[str, Resistance] = {}
+    for edge in network.edges.values():
+        if edge.conducts:
+            found[edge.id] = _BY_KIND[edge.kind](network, edge, ledger)
+    return found
+
+
+def working_temperature(network: Network, cable: Cable) -> float:
+    """Temperature at which the hot resistance of a cable is taken [°C]."""
+    defaults = network.inventory.defaults
+    if defaults.conductor_temperature:
+        return defaults.conductor_temperature.high
+    insulation = cable.insulation or defaults.insulation
+    return min(d.HOT.high, insulation.value) if insulation else d.HOT.high
+
+
+def is_tinned(network: Network, cable: Cable) -> bool | None:
+    """Whether the copper is tinned; None where nothing says so."""
+    return cable.tinned if cable.tinned is not None else network.inventory.defaults.tinned
+
+
+def _conductor(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
+    cable = edge.cable
+    lacking = [name for name in ("area", "length") if getattr(cable, name) is None]
+    if lacking:
+        return Resistance(UNKNOWN, UNKNOWN, False, missing=" and ".join(lacking))
+    length, area = spread(cable.length, ledger, edge.item), spread(cable.area, ledger, edge.item)
+    tinned = is_tinned(network, cable)
+    if tinned is None:
+        ledger.use(d.TINNED, edge.item)
+    hot_at = working_temperature(network, cable)
+    ledger.use(d.HOT, edge.item)
+    metal = ledger.use(d.CLAD, edge.item).high if cable.conductor == "copper-clad aluminium" else 1.0
+    ends = _terminations(network, edge, area, ledger)
+    cold = Range(
+        least_resistance(area.high, length.low, parallel=cable.parallel) * metal + ends.low,
+        least_resistance(area.low, length.high, parallel=cable.parallel) * metal + ends.low,
+    )
+    plating = tinned is not False
+    hot = Range(
+        resistance(area.high, length.low, hot_at, plating, cable.parallel) * metal + ends.high,
+        resistance(area.low, length.high, hot_at, plating, cable.parallel) * metal + ends.high,
+    )
+    why = Why(
+        "R = ρ · L / S / n + terminations; hot R' · L · (1 + 0.00393 (T − 20)) / n",
+        "IEC 60028 cold, IEC 60228 Table 3 hot",
+        (
+            ("length L", str(cable.length), known(cable.length)),
+            ("area S", str(cable.area), known(cable.area)),
+            ("conductors side by side n", str(cable.parallel), "stated"),
+            ("copper", "tinned" if plating else "plain", "assumed" if tinned is None else "stated"),
+        ),
+        (("cold, 20 °C", told(cold, "resistance")), (f"hot, {hot_at:g} °C", told(hot, "resistance")), ("of it terminations", told(ends, "resistance"))),
+    )
+    return Resistance(_floored(cold), _floored(hot), cable.length.certain and cable.area.certain, why)
+
+
+def _terminations(network: Network, edge: Edge, area: Range, ledger: Ledger) -> Range:
+    """Both ends of a cable together."""
+    count = edge.cable.parallel
+    own = network.inventory.defaults.joint_resistance
+    low = high = 0.0
+    for node in (edge.a, edge.b):
+        junction = network.inventory.junctions.get(node)
+        if junction is not None and junction.resistance is not None:
+            low += junction.resistance.low / 2
+            high += junction.resistance.high / 2
+        elif own is not None:
+            low += own.low / count
+            high += own.high / count
+        else:
+            ledger.use(d.TERMINATION, edge.item)
+            low += max(d.TERMINATION.low / area.high, d.TERMINATION_LEAST) / count
+            high += max(d.TERMINATION.high / area.low, d.TERMINATION_LEAST) / count
+    return Range(low, high)
+
+
+def _stated(edge: Edge, ledger: Ledger) -> Resistance | None:
+    """From the record's own `resistance`."""
+    quantity = getattr(edge.record, "resistance", None)
+    if quantity is None:
+        return None
+    range_ = _floored(spread(quantity, ledger, edge.item))
+    why = Why("as given", "the inventory", (("resistance", str(quantity), known(quantity)),))
+    return Resistance(range_, range_, quantity.certain, why)
+
+
+def _assumed(default: Default, cold: float, hot: float, *inputs: tuple[str, str, str]) -> Resistance:
+    cold, hot = max(cold, LEAST), max(hot, LEAST)
+    steps = (("cold", told(Range(cold, cold), "resistance")), ("hot", told(Range(hot, hot), "resistance")))
+    why = Why(f"{default.what}: {default.value}", default.source, inputs, steps, "from memory")
+    return Resistance(Range(cold, cold), Range(hot, hot), False, why)
+
+
+def _by_rating(default: Default) -> Callable[[Network, Edge, Ledger], Resistance]:
+    """A device whose voltage at its rating is about the same over all ratings."""
+
+    def of(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
+        if stated := _stated(edge, ledger):
+            return stated
+        ledger.use(default, edge.item)
+        rating = getattr(edge.record, "rating", None)
+        amps = rating.value if rating else ledger.use(d.RATING, edge.item).high
+        inputs = ("rating", f"{amps:g} A", known(rating) if rating else "assumed")
+        return _assumed(default, default.low / max(amps, 0.1), default.high / max(amps, 0.1), inputs)
+
+    return of
+
+
+def _switch(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
+    if edge.record.rating:
+        return _by_rating(d.SWITCH)(network, edge, ledger)
+    return _stated(edge, ledger) or _flat(d.SWITCH_UNRATED, edge, ledger)
+
+
+def _shunt(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
+    record = edge.record
+    if stated := _stated(edge, ledger):
+        return stated
+    if record.rating is None:
+        return _flat(d.SHUNT, edge, ledger)
+    drop = record.drop.value if record.drop else ledger.use(d.SHUNT_DROP, edge.item).high
+    ohms = max(drop / record.rating.value, LEAST)
+    inputs = (("voltage at rating", f"{drop * 1000:g} mV", "stated" if record.drop else "assumed"), ("rating", str(record.rating), known(record.rating)))
+    return Resistance(Range(ohms, ohms), Range(ohms, ohms), record.drop is not None, Why("R = U / I", "Ohm's law", inputs))
+
+
+def _bms(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
+    bms = edge.record.bms
+    if bms.resistance is not None:
+        range_ = _floored(spread(bms.resistance, ledger, edge.item))
+        why = Why("as given", "the inventory", (("resistance of the BMS", str(bms.resistance), known(bms.resistance)),))
+        return Resistance(range_, range_, bms.resistance.certain, why)
+    if bms.current is None:
+        return _flat(d.BMS_UNRATED, edge, ledger)
+    default = ledger.use(d.BMS_CONTACT if bms.opens_by == "contactor" else d.BMS_SOLID, edge.item)
+    amps = max(bms.current.value, 0.1)
+    return _assumed(default, default.low / amps, default.high / amps, ("current", str(bms.current), known(bms.current)))
+
+
+def _bond(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
+    default, current = ledger.use(d.BOND, edge.item), getattr(edge.record, "current", None)
+    amps = max(current.value, 0.1) if current else d.RATING.high
+    return _assumed(default, default.low / amps, default.high / amps)
+
+
+def _joint(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
+    own = network.inventory.defaults.joint_resistance
+    if own is not None:
+        why = Why("as given", "the inventory", (("joint resistance", str(own), known(own)),))
+        return Resistance(_floored(Range(own.low, own.high)), _floored(Range(own.low, own.high)), own.certain, why)
+    return _flat(d.JOINT, edge, ledger)
+
+
+def _flat(default: Default, edge: Edge, ledger: Ledger) -> Resistance:
+    ledger.use(default, edge.item)
+    return _assumed(default, default.low, default.high)
+
+
+def _floored(range_: Range) -> Range:
+    return Range(max(range_.low, LEAST), max(range_.high, LEAST))
+
+
+_BY_KIND: Mapping[str, Callable[[Network, Edge, Ledger], Resistance]] = {
+    "conductor": _conductor,
+    "joint": _joint,
+    "bond": _bond,
+    "fuse": _by_rating(d.FUSE),
+    "breaker": _by_rating(d.BREAKER),
+    "switch": _switch,
+    "shunt": _shunt,
+    "bms": _bms,
+}
+"""Kind of edge → how its resistance is found."""

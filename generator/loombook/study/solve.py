@@ -1,0 +1,223 @@
+"""The nodal solution of a network with limited sources, converters and loads that keep their power.
+
+Every branch is one of five: a resistance; an electromotive force behind a resistance, which gives and takes; a limited
+source, I = clamp((E − U)/R, 0, limit); a load with its law; the input of a source that converts, which draws what the
+output delivers, over the efficiency, and its idle power. A load below its floor voltage goes over to a resistance, so
+that a solution always exists. Solved by Newton's method, each limited source in one of three states (in regulation, at its
+limit, off) that is looked at again after every step; where that does not settle, loads are replaced by the resistances
+that they are at the last voltage, and one source at a time changes its state.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy.sparse import coo_array, csc_array
+from scipy.sparse.csgraph import connected_components
+from scipy.sparse.linalg import splu
+
+POWER, CURRENT, RESISTANCE = 0, 1, 2
+REGULATES, AT_LIMIT, OFF = 0, 1, 2
+LAWS = {"power": POWER, "current": CURRENT, "resistance": RESISTANCE}
+FLOOR = 0.7
+"""Part of the nominal voltage below which a load of constant power or current becomes a resistance."""
+_STEPS = 40
+_TOLERANCE = 1e-9
+_LEAK = 1e-5
+"""Least slope of a source or load in the matrix, so that what hangs from it alone can still be solved [S]."""
+
+
+def _ends(pairs: Sequence[tuple[int, int]]) -> np.ndarray:
+    return np.asarray(pairs, dtype=int).reshape(-1, 2)
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """A network ready to be solved. Ends are node numbers; of sources (positive, negative), of loads (positive, negative)."""
+
+    size: int
+    wires: np.ndarray
+    ohms: np.ndarray
+    stiff: np.ndarray
+    stiff_emf: np.ndarray
+    stiff_ohms: np.ndarray
+    limited: np.ndarray
+    limited_emf: np.ndarray
+    limited_ohms: np.ndarray
+    limit: np.ndarray
+    loads: np.ndarray
+    law: np.ndarray
+    size_of_load: np.ndarray
+    """Power [W], current [A] or conductance [S], by the load's law."""
+    floor: np.ndarray
+    """Voltage below which a load is a resistance [V]."""
+    inputs: np.ndarray
+    feeds: np.ndarray
+    """Index of the limited source that each input feeds."""
+    efficiency: np.ndarray
+    idle: np.ndarray
+    input_floor: np.ndarray
+    start: np.ndarray = field(repr=False)
+    """Potentials to begin with [V]."""
+
+
+@dataclass(frozen=True)
+class Solution:
+    """The answer: potentials and the current of every branch."""
+
+    volts: np.ndarray
+    wires: np.ndarray
+    stiff: np.ndarray
+    limited: np.ndarray
+    loads: np.ndarray
+    inputs: np.ndarray
+    part: np.ndarray
+    """Node → number of the joined part that it is in."""
+    converged: bool
+    unbalance: float
+    """Largest current that does not add up at a node [A]."""
+
+
+def solve(c: Circuit) -> Solution:
+    """Solve for the potentials at which the currents of every node add up to nothing."""
+    part, first = _parts(c)
+    volts = c.start - c.start[first][part]
+    state = np.full(len(c.limited), REGULATES)
+    best = (np.inf, volts, state)
+    for careful, steps in ((False, _STEPS), (True, 4 * _STEPS), (False, _STEPS)):
+        for step in range(steps):
+            rest, scale, matrix = _system(c, volts, state, first, careful)
+            worst = float(np.abs(rest).max(initial=0.0))
+            if worst <= _TOLERANCE * scale and (step or len(c.limited) == 0):
+                return _solution(c, volts, state, part, True, worst)
+            if step and worst < best[0]:
+                best = (worst, volts, state)
+            volts = volts - _bounded(splu(matrix).solve(rest), volts)
+            state = _states(c, volts, state, careful)
+    worst, volts, state = best
+    return _solution(c, volts, state, part, worst <= 1e-6 * scale, worst)
+
+
+def _states(c: Circuit, volts: np.ndarray, state: np.ndarray, one_at_a_time: bool) -> np.ndarray:
+    """The state that each limited source should be in at these potentials."""
+    straight = (c.limited_emf - _across(volts, c.limited)) / c.limited_ohms
+    slack = 1e-9 * (1 + c.limit)
+    wanted = np.where(straight > c.limit + slack, AT_LIMIT, np.where(straight < -slack, OFF, REGULATES))
+    if one_at_a_time and (wanted != state).sum() > 1:
+        excess = np.where(wanted != state, np.maximum(straight - c.limit, -straight), -np.inf)
+        only = int(np.abs(excess).argmax()) if np.isfinite(excess).any() else 0
+        changed = state.copy()
+        changed[only] = wanted[only]
+        return changed
+    return wanted
+
+
+def _bounded(step: np.ndarray, volts: np.ndarray) -> np.ndarray:
+    """No single step further than the network's own voltage."""
+    most = 2 * max(float(np.abs(volts).max(initial=0.0)), 1.0)
+    return np.clip(step, -most, most)
+
+
+def _parts(c: Circuit) -> tuple[np.ndarray, np.ndarray]:
+    """The joined part of each node, and one node of each part to tie to zero."""
+    links = np.concatenate([c.wires, c.stiff, c.limited, c.loads, c.inputs])
+    graph = coo_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(c.size, c.size))
+    count, part = connected_components(graph, directed=False)
+    first = np.full(count, c.size)
+    np.minimum.at(first, part, np.arange(c.size))
+    return part, first
+
+
+def _across(volts: np.ndarray, ends: np.ndarray) -> np.ndarray:
+    return volts[ends[:, 0]] - volts[ends[:, 1]]
+
+
+def _limited(c: Circuit, volts: np.ndarray, state: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Current of each limited source and its slope against the voltage across it."""
+    straight = (c.limited_emf - _across(volts, c.limited)) / c.limited_ohms
+    amps = np.where(state == REGULATES, straight, np.where(state == AT_LIMIT, c.limit, 0.0))
+    return amps, np.where(state == REGULATES, -1 / c.limited_ohms, -_LEAK)
+
+
+def _loads(c: Circuit, volts: np.ndarray, secant: bool) -> tuple[np.ndarray, np.ndarray]:
+    """Current of each load and its slope; the secant slope, current over voltage, never falls."""
+    across = _across(volts, c.loads)
+    floor = np.maximum(c.floor, 1e-6)
+    above = across >= floor
+    safe = np.where(above, across, floor)
+    power, steady = c.law == POWER, c.law == CURRENT
+    amps = np.where(power, c.size_of_load / safe, c.size_of_load)
+    below = amps / safe * across
+    amps = np.where(above & ~(c.law == RESISTANCE), amps, np.where(c.law == RESISTANCE, c.size_of_load * across, below))
+    slope = np.where(power & above, -c.size_of_load / safe**2, 0.0)
+    slope = np.where(~above & (power | steady), np.where(power, c.size_of_load / safe, c.size_of_load) / safe, slope)
+    slope = np.where(c.law == RESISTANCE, c.size_of_load, slope)
+    if secant:
+        slope = np.where(above & (power | steady), np.abs(amps) / safe, slope)
+    return amps, slope
+
+
+def _inputs(c: Circuit, volts: np.ndarray, state: np.ndarray, secant: bool) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Current of each input, its slope against its own voltage, and against the voltage of its output."""
+    if not len(c.inputs):
+        return np.zeros(0), np.zeros(0), np.zeros(0)
+    out_volts = np.maximum(_across(volts, c.limited), 0.0)
+    out_amps, out_slope = _limited(c, volts, state)
+    watts = (out_volts * np.maximum(out_amps, 0.0))[c.feeds] / c.efficiency + c.idle
+    steeper = np.where(out_volts > 0, out_amps + out_volts * out_slope, 0.0)[c.feeds] / c.efficiency
+    across = _across(volts, c.inputs)
+    floor = np.maximum(c.input_floor, 1e-6)
+    above = across >= floor
+    safe = np.where(above, across, floor)
+    amps = np.where(above, watts / safe, watts * across / floor**2)
+    slope = np.where(above, (1 if secant else -1) * watts / safe**2, watts / floor**2)
+    cross = steeper * np.where(above, 1 / safe, across / floor**2)
+    return amps, slope, np.zeros_like(cross) if secant else cross
+
+
+def _system(c: Circuit, volts: np.ndarray, state: np.ndarray, first: np.ndarray, secant: bool) -> tuple[np.ndarray, float, csc_array]:
+    """What does not add up at each node [A], the scale of the currents, and the matrix of slopes."""
+    wire_amps = _across(volts, c.wires) / c.ohms
+    stiff_amps = (c.stiff_emf - _across(volts, c.stiff)) / c.stiff_ohms
+    limited_amps, limited_slope = _limited(c, volts, state)
+    load_amps, load_slope = _loads(c, volts, secant)
+    input_amps, input_slope, input_cross = _inputs(c, volts, state, secant)
+    rest = np.zeros(c.size)
+    for ends, amps in ((c.wires, wire_amps), (c.stiff, -stiff_amps), (c.limited, -limited_amps), (c.loads, load_amps), (c.inputs, input_amps)):
+        np.add.at(rest, ends[:, 0], amps)
+        np.subtract.at(rest, ends[:, 1], amps)
+    rest[first] = 0.0  # what these nodes lack is what the others of their part have too much
+    ends = np.concatenate([c.wires, c.stiff, c.limited, c.loads, c.inputs])
+    slopes = np.concatenate([1 / c.ohms, 1 / c.stiff_ohms, -limited_slope, _leaky(load_slope), _leaky(input_slope)])
+    a, b = ends[:, 0], ends[:, 1]
+    out = c.limited[c.feeds] if len(c.inputs) else np.zeros((0, 2), dtype=int)
+    rows = np.concatenate([a, b, a, b, c.inputs[:, 0], c.inputs[:, 1], c.inputs[:, 0], c.inputs[:, 1]])
+    columns = np.concatenate([a, b, b, a, out[:, 0], out[:, 1], out[:, 1], out[:, 0]])
+    values = np.concatenate([slopes, slopes, -slopes, -slopes, input_cross, input_cross, -input_cross, -input_cross])
+    keep = np.ones(c.size, dtype=bool)
+    keep[first] = False
+    values = np.where(keep[rows], values, 0.0)
+    rows, columns = np.concatenate([rows, first]), np.concatenate([columns, first])
+    values = np.concatenate([values, np.ones(len(first))])
+    scale = 1.0 + max((float(np.abs(x).max(initial=0.0)) for x in (wire_amps, stiff_amps, load_amps)), default=0.0)
+    return rest, scale, csc_array(coo_array((values, (rows, columns)), shape=(c.size, c.size)))
+
+
+def _leaky(slope: np.ndarray) -> np.ndarray:
+    return np.where(np.abs(slope) < _LEAK, _LEAK, slope)
+
+
+def _solution(c: Circuit, volts: np.ndarray, state: np.ndarray, part: np.ndarray, converged: bool, unbalance: float) -> Solution:
+    return Solution(
+        volts,
+        _across(volts, c.wires) / c.ohms,
+        (c.stiff_emf - _across(volts, c.stiff)) / c.stiff_ohms,
+        _limited(c, volts, state)[0],
+        _loads(c, volts, False)[0],
+        _inputs(c, volts, state, False)[0],
+        part,
+        converged,
+        unbalance,
+    )

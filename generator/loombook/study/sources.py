@@ -1,0 +1,161 @@
+"""Every source as an electromotive force behind a resistance, with a current limit where it regulates itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ..calc.banks import assumed_lead_acid, assumed_lfp_cell, cell_voltages, lead_acid_bank, lithium_bank
+from ..calc.fault_dc import lead_acid_emf
+from ..inventory.sources import Battery, Inverter, ShoreInlet, SolarArray
+from ..network import Edge, Network
+from . import defaults as d
+from .defaults import Ledger, spread
+from .model import Range
+
+
+@dataclass(frozen=True)
+class Source:
+    """A source of fault current: its open-circuit voltage and resistance, and its limit if it has one."""
+
+    edge: str
+    full: float
+    """Electromotive force, charged and cold [V]."""
+    low: float
+    """Electromotive force, nearly empty, still delivering [V]."""
+    ohms: Range
+    """Internal resistance [Ω], as a range where it is one."""
+    limit: Range | None = None
+    """Current that it does not go beyond: least and most [A]. None: it gives and takes without limit."""
+    assumed: bool = False
+    """Whether its resistance or limit is a default of ours."""
+    peak: float = 1.0
+    """Factor on the resistance at the peak of the current: 0.9 for lead-acid (IEC 61660-1)."""
+    sustained: float = 1.0
+    """Factor on the electromotive force once the current has settled: 0.95 for lead-acid (IEC 61660-1)."""
+
+
+def fault_sources(network: Network, ledger: Ledger) -> Mapping[str, Source]:
+    """Edge id → source, as it feeds a fault."""
+    found = {}
+    for edge in network.sources():
+        if edge.kind == "battery":
+            found[edge.id] = _battery(edge, ledger)
+        elif edge.kind == "shore":
+            found[edge.id] = _shore(edge, ledger)
+        elif edge.kind == "inverter":
+            found[edge.id] = _inverter(network, edge, ledger)
+        elif edge.kind == "solar array":
+            found[edge.id] = _array(edge, ledger)
+        else:
+            found[edge.id] = _regulated(network, edge, ledger)
+    return found
+
+
+def battery_ohms(battery: Battery, ledger: Ledger) -> tuple[Range, bool]:
+    """Internal resistance of a battery without its BMS [Ω], and whether it is an assumption of ours."""
+    cells, id = battery.cells, battery.id
+    if battery.resistance is not None:
+        return spread(battery.resistance, ledger, id), not battery.resistance.certain
+    if battery.chemistry != "lfp":
+        ledger.use(d.LEAD_ACID, id)
+        least, most = assumed_lead_acid(cells.capacity.value * cells.parallel)
+        emf = lead_acid_emf(cells.series)
+        return Range(emf / most, emf / least), True
+    assumed = cells.resistance is None
+    if assumed:
+        ledger.use(d.LFP_CELL, id)
+        cell = Range(*assumed_lfp_cell(cells.capacity.value))
+    else:
+        cell = spread(cells.resistance, ledger, id)
+    link = spread(cells.link, ledger, id) if cells.link else ledger.use(d.LINK, id).range
+    bank = lithium_bank(cells.series, cells.parallel, (cell.low, cell.high), (link.low, link.high))
+    return Range(*bank.resistance), assumed
+
+
+def _battery(edge: Edge, ledger: Ledger) -> Source:
+    battery: Battery = edge.record
+    ohms, assumed = battery_ohms(battery, ledger)
+    ohms = Range(max(ohms.low, 1e-6), max(ohms.high, 1e-6))
+    series = battery.cells.series
+    if battery.chemistry == "lfp":
+        volts = cell_voltages("lfp")
+        return Source(edge.id, series * volts.rested, series * volts.low, ohms, None, assumed)
+    bank = lead_acid_bank(series, (ohms.low, ohms.high))
+    return Source(edge.id, bank.emf[1], bank.emf[0], ohms, None, assumed, peak=0.9, sustained=0.95)
+
+
+def _shore(edge: Edge, ledger: Ledger) -> Source:
+    inlet: ShoreInlet = edge.record
+    volts = inlet.voltage.value
+    if inlet.fault_current:
+        amps = spread(inlet.fault_current, ledger, edge.item)
+    else:
+        ledger.use(d.SHORE, edge.item)
+        amps = Range(d.SHORE.low, 3000.0 if volts < 150 else 6000.0)
+    return Source(edge.id, volts, volts, Range(volts / max(amps.high, 1.0), volts / max(amps.low, 1.0)), None, inlet.fault_current is None)
+
+
+def _inverter(network: Network, edge: Edge, ledger: Ledger) -> Source:
+    inverter: Inverter = edge.record
+    volts = output_volts(network, edge)
+    if inverter.fault_current:
+        limit = spread(inverter.fault_current, ledger, edge.item)
+    else:
+        ledger.use(d.INVERTER, edge.item)
+        rated = inverter.power.value / volts
+        limit = Range(d.INVERTER.low * rated, d.INVERTER.high * rated)
+    return _droop(edge, volts, limit, inverter.fault_current is None, ledger)
+
+
+def _array(edge: Edge, ledger: Ledger) -> Source:
+    array: SolarArray = edge.record
+    ledger.use(d.SOLAR, edge.item)
+    volts = array.series * array.open_circuit.value
+    amps = max(array.parallel * array.short_circuit.value, 1e-3)
+    return Source(edge.id, volts, volts, Range(0.05 * volts / amps, 0.05 * volts / amps), Range(d.SOLAR.low * amps, d.SOLAR.high * amps), False)
+
+
+def _regulated(network: Network, edge: Edge, ledger: Ledger) -> Source:
+    """Charger, DC converter, solar controller, alternator."""
+    ledger.use(d.LIMITED, edge.item)
+    rated = edge.record.current.value
+    volts = output_volts(network, edge)
+    return _droop(edge, volts, Range(d.LIMITED.low * rated, d.LIMITED.high * rated), True, ledger)
+
+
+def _droop(edge: Edge, volts: float, limit: Range, assumed: bool, ledger: Ledger) -> Source:
+    ledger.use(d.DROOP, edge.item)
+    ohms = max(d.DROOP.high * volts / max(limit.high, 1e-3), 1e-6)
+    return Source(edge.id, volts, volts, Range(ohms, ohms), limit, assumed)
+
+
+def output_volts(network: Network, edge: Edge) -> float:
+    """Voltage that a regulated source holds at its terminals [V]: its set-point, or a default by what it charges."""
+    record = edge.record
+    for name in ("output", "absorption", "float"):
+        quantity = getattr(record, name, None)
+        if quantity is not None:
+            return quantity.value
+    nominal = nominal_across(network, edge)
+    if edge.kind in ("charger", "controller", "alternator"):
+        battery = _battery_on(network, edge)
+        if battery is not None:
+            return battery.cells.series * (3.45 if battery.chemistry == "lfp" else 2.35)
+        return nominal * 1.15
+    return nominal
+
+
+def nominal_across(network: Network, edge: Edge) -> float:
+    """Nominal voltage between the two ends of an edge [V]; 230 V or 12 V where nothing tells it."""
+    a, b = network.nodes[edge.a].volts, network.nodes[edge.b].volts
+    if a is not None and b is not None and a != b:
+        return abs(b - a)
+    return 230.0 if edge.kind in ("inverter", "shore") else 12.0
+
+
+def _battery_on(network: Network, edge: Edge) -> Battery | None:
+    """A battery of the same nominal voltage, the one that a charger most likely charges: in the same system."""
+    system = network.nodes[edge.b].system
+    found = [e.record for e in network.sources() if e.kind == "battery" and network.nodes[e.b].system == system]
+    return found[0] if found else None
