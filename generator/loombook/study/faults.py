@@ -9,7 +9,7 @@ import numpy as np
 
 from ..calc.fault_dc import ARC_MARGIN
 from ..network import Edge, Network
-from ..network.core import Core, core_of
+from ..network.core import core_of
 from ..network.live import alive, all_primary
 from . import defaults as d
 from .defaults import Ledger, told
@@ -55,20 +55,20 @@ class _Faults:
         self.ledger = ledger
         self.most: dict[str, _Most] = {}
         self.least: dict[str, tuple[Range, tuple[str, ...]]] = {}
+        self.done: dict[str, set] = {}
 
     def all(self) -> Mapping[str, Fault]:
         states = list(worst_states(self.network))
-        grids = {words: grid_of(core_of(self.network, positions)) for words, positions in states}
+        grids = {words: self._grid(positions) for words, positions in states}
         self.against = self._pairs(next(iter(grids.values())))
         for words, grid in grids.items():
             self._highest(words, grid)
-        seen = set()
         for positions in [self.network.normal, *self.network.conditions.values()]:
-            key = tuple(sorted({**self.network.normal, **positions}.items()))
-            if key not in seen:
-                seen.add(key)
-                self._lowest(grid_of(core_of(self.network, positions)))
+            self._lowest(self._grid(positions))
         return {node: self._fault(node) for node in self._hot()}
+
+    def _grid(self, positions: Mapping[str, str]) -> Grid:
+        return grid_of(core_of(self.network, positions), [node for e in self.motors for node in (e.a, e.b)])
 
     def _hot(self) -> Iterator[str]:
         return (n.id for n in self.network.nodes.values() if n.pole in ("+", "L"))
@@ -77,10 +77,7 @@ class _Faults:
         edges = [self.network.edges[id] for id in self.sources]
         ends = np.array([(grid.index[e.a], grid.index[e.b]) for e in edges], dtype=int).reshape(-1, 2)
         inner = np.array([1 / self.sources[e.id].ohms.low for e in edges])
-        return opposites(self.network, grid, 1 / self._ohms(grid, self.cold_least), ends, inner)
-
-    def _ohms(self, grid: Grid, values: Mapping[str, float]) -> np.ndarray:
-        return np.array([values[id] for id in grid.edges], dtype=float)
+        return opposites(self.network, grid, 1 / grid.values(self.cold_least), ends, inner)
 
     # the highest
 
@@ -115,32 +112,24 @@ class _Faults:
     ) -> tuple[Shorts, list[Feed], np.ndarray]:
         out = grid.radial(ohms)
         extra = np.array([out[n] + out[self.against[n]] for n in nodes])
-        inner = self._ohms(grid, ohms)
-        feeds = feeds + (self._motors(grid, out, motors) if motors else [])
-        return shorts(grid, inner, feeds, pairs, extra), feeds, extra
+        feeds = feeds + (self._motors(multiple=motors) if motors else [])
+        return shorts(grid, grid.values(ohms), feeds, pairs, extra), feeds, extra
 
-    def _motors(self, grid: Grid, out: Mapping[str, float], multiple: float) -> list[Feed]:
-        """Each motor gives back what its speed holds, behind its armature, at the core node from which it hangs."""
+    def _motors(self, multiple: float) -> list[Feed]:
+        """Each motor gives back what its speed holds, behind its armature."""
         found = []
         for edge in self.motors:
-            amps = load_amps(self.network, edge)
-            volts = nominal_across(self.network, edge)
-            a, b = grid.core.attach(edge.a), grid.core.attach(edge.b)
-            if amps <= 0 or a == b or not np.isfinite(out[edge.a] + out[edge.b]):
-                continue
-            self.ledger.use(d.MOTOR, edge.item)
-            ohms = volts / (multiple * amps) + out[edge.a] + out[edge.b]
-            found.append(Feed(Edge(edge.id, edge.item, "motor", b, a, edge.record), volts, ohms, multiple * amps))
+            amps, volts = load_amps(self.network, edge), nominal_across(self.network, edge)
+            if amps > 0:
+                self.ledger.use(d.MOTOR, edge.item)
+                feed = Edge(edge.id, edge.item, "motor", edge.b, edge.a, edge.record)
+                found.append(Feed(feed, volts, volts / (multiple * amps), multiple * amps))
         return found
 
     def _blind(self, grid: Grid, feeds: list[Feed], nodes: Sequence[str], pairs: np.ndarray, high: Shorts) -> Mapping[str, tuple[str, ...]]:
         """Node → cables of unknown resistance on which its highest current depends."""
         if not self.unknown:
             return {}
-        radial: dict[str, tuple[str, ...]] = dict.fromkeys(grid.index, ())
-        for node in reversed(grid.core.order):
-            edge, other = grid.core.parent[node]
-            radial[node] = radial[other] + ((edge.id,) if edge.id in self.unknown else ())
         inside = tuple(id for id in grid.edges if id in self.unknown)
         moved = np.zeros(len(nodes), dtype=bool)
         if inside:
@@ -148,13 +137,14 @@ class _Faults:
             open_, _, _ = self._case(grid, ohms, feeds, nodes, pairs)
             shut, _, _ = self._case(grid, self.cold_least, feeds, nodes, pairs)
             moved = np.abs(open_.current - shut.current) > _SAME * np.maximum(shut.current, 1e-9)
-        part = grid.core.part
+        part = grid.part
         found = {}
         for i, node in enumerate(nodes):
-            lacking = radial[node] + radial[self.against[node]]
+            way = (*grid.outward(node), *grid.outward(self.against[node]))
+            lacking = tuple(e.id for e in way if e.id in self.unknown)
             if moved[i]:
-                mine = {part[grid.core.attach(node)], part[grid.core.attach(self.against[node])]}
-                lacking += tuple(id for id in inside if part[self.network.edges[id].a] in mine)
+                mine = {part[grid.attach[node]], part[grid.attach[self.against[node]]]}
+                lacking += tuple(id for id in inside if part[grid.index[self.network.edges[id].a]] in mine)
             if lacking:
                 found[node] = tuple(dict.fromkeys(lacking))
         return found
@@ -173,7 +163,7 @@ class _Faults:
             if feed.limit is None and (power := float(given) ** 2 * feed.ohms) > watts:
                 best, watts = feed.edge.id, power
         if extra[i] * amps**2 > watts:
-            for edge in (*grid.core.outward(node), *grid.core.outward(self.against[node])):
+            for edge in (*grid.outward(node), *grid.outward(self.against[node])):
                 if (power := self.cold_least[edge.id] * amps**2) > watts:
                     best, watts = edge.id, power
         return best
@@ -181,54 +171,51 @@ class _Faults:
     # the lowest
 
     def _lowest(self, grid: Grid) -> None:
-        core = grid.core
-        living = alive(core, all_primary(self.network)).sources
-        nodes = list(self.against)
-        where = {n: (core.part[core.attach(n)], core.part[core.attach(self.against[n])]) for n in nodes}
-        feeding = self._ways_to_feed(core, living, set(where.values()))
+        living = alive(grid.core, all_primary(self.network)).sources
+        marks = self._marks(grid)
+        feeding: dict[tuple[int, int], tuple[tuple[str, ...], ...]] = {}
         asked: dict[tuple[str, ...], list[str]] = {}
-        for node in nodes:
-            for way in feeding.get(where[node], ()):
-                asked.setdefault(way, []).append(node)
+        batteries, others = self._links(grid, living, True), self._links(grid, living, False)
+        for node, opposite in self.against.items():
+            high, low = int(grid.part[grid.attach[node]]), int(grid.part[grid.attach[opposite]])
+            if (high, low) not in feeding:
+                feeding[high, low] = tuple(_chains(batteries, low, high) or _chains(others, low, high))
+            for way in feeding[high, low]:
+                key = (way, marks[high], marks[low])
+                if key not in self.done.setdefault(node, set()):
+                    self.done[node].add(key)
+                    asked.setdefault(way, []).append(node)
         hot_most, hot_least = grid.radial(self.hot_most), grid.radial(self.hot_least)
         for way, those in sorted(asked.items()):
             pairs = np.array([(grid.attach[n], grid.attach[self.against[n]]) for n in those], dtype=int)
             ends = []
-            for ohms, out, high in ((self.hot_most, hot_most, True), (self.hot_least, hot_least, False)):
-                feeds = [self._weak(id, high) for id in way]
+            for ohms, out, high_ohms in ((self.hot_most, hot_most, True), (self.hot_least, hot_least, False)):
+                feeds = [self._weak(id, high_ohms) for id in way]
                 extra = np.array([out[n] + out[self.against[n]] for n in those])
-                ends.append(shorts(grid, self._ohms(grid, ohms), feeds, pairs, extra).current * (1 - ARC_MARGIN))
-            for i, node in enumerate(those):
-                low, high = float(ends[0][i]), float(ends[1][i])
+                ends.append(shorts(grid, grid.values(ohms), feeds, pairs, extra).current * (1 - ARC_MARGIN))
+            for node, low, high in zip(those, ends[0].tolist(), ends[1].tolist()):
                 if low > 0 and (node not in self.least or low < self.least[node][0].low):
                     self.least[node] = (Range(low, max(low, high)), way)
+
+    def _marks(self, grid: Grid) -> Mapping[int, int]:
+        """Part of the grid → a number that tells its wiring: the same in two states where nothing in it differs."""
+        inside: dict[int, list[str]] = {}
+        for id, (a, _) in zip(grid.edges, grid.ends.tolist()):
+            inside.setdefault(int(grid.part[a]), []).append(id)
+        return {int(part): hash(frozenset(inside.get(int(part), ()))) for part in set(grid.part.tolist())}
 
     def _weak(self, id: str, most_ohms: bool) -> Feed:
         source = self.sources[id]
         limit = source.limit.low if source.limit else None
         return Feed(self.network.edges[id], source.low, source.ohms.high if most_ohms else source.ohms.low, limit)
 
-    def _ways_to_feed(self, core: Core, living: Iterable[str], wanted: set[tuple[int, int]]) -> Mapping[tuple[int, int], tuple[tuple[str, ...], ...]]:
-        """(part of the live pole, part of the other) → sets of sources each of which feeds alone.
-
-        A set is one battery, or batteries in series. Only where no battery reaches, each other source stands alone.
-        """
-
-        batteries = self._links(core, living, True)
-        others = self._links(core, living, False)
-        found = {}
-        for high, low in wanted:
-            ways = _chains(batteries, low, high) or _chains(others, low, high)
-            if ways:
-                found[high, low] = tuple(ways)
-        return found
-
-    def _links(self, core: Core, living: Iterable[str], batteries: bool) -> Mapping[int, list[tuple[int, str]]]:
+    def _links(self, grid: Grid, living: Iterable[str], batteries: bool) -> Mapping[int, list[tuple[int, str]]]:
+        """Part → the parts that sources lift it to: batteries, or the other sources, each of which stands alone only where no battery reaches."""
         links: dict[int, list[tuple[int, str]]] = {}
         for id in sorted(living):
             edge = self.network.edges[id]
             if (edge.kind == "battery") == batteries:
-                links.setdefault(core.part[edge.a], []).append((core.part[edge.b], id))
+                links.setdefault(int(grid.part[grid.index[edge.a]]), []).append((int(grid.part[grid.index[edge.b]]), id))
         return links
 
     # the answer

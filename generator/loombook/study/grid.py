@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from scipy.sparse import coo_array, csc_array
 from scipy.sparse.csgraph import connected_components
 from scipy.sparse.linalg import SuperLU, splu
 
+from ..network import Edge
 from ..network.core import Core
 
 
 @dataclass(frozen=True)
 class Grid:
-    """The core's nodes and conducting edges, in a fixed order."""
+    """The core's nodes and conducting edges, in a fixed order, with some radial ways taken into it."""
 
     core: Core
     index: Mapping[str, int]
@@ -23,33 +25,59 @@ class Grid:
     ends: np.ndarray
     """Index of each edge's `a` and `b`, shape (edges, 2)."""
     attach: Mapping[str, int]
-    """Any node of the network → index of the core node from which it hangs."""
+    """Any node of the network → index of the node of the grid from which it hangs."""
 
     @property
     def size(self) -> int:
         return len(self.index)
 
+    @cached_property
+    def part(self) -> np.ndarray:
+        """Node of the grid → number of the joined part that it is in, joined by conductors alone."""
+        return _parts(self.size, self.ends)[1]
+
     def radial(self, ohms: Mapping[str, float]) -> Mapping[str, float]:
-        """Resistance from the core to every radial node [Ω]."""
+        """Resistance from the grid to every node that hangs from it [Ω]."""
         found = dict.fromkeys(self.index, 0.0)
         for node in reversed(self.core.order):
-            edge, other = self.core.parent[node]
-            found[node] = found[other] + ohms[edge.id]
+            if node not in found:
+                edge, other = self.core.parent[node]
+                found[node] = found[other] + ohms[edge.id]
         return found
 
+    def outward(self, node: str) -> list[Edge]:
+        """The radial edges between a node and the grid, nearest to the node first."""
+        way = []
+        while node not in self.index:
+            edge, node = self.core.parent[node]
+            way.append(edge)
+        return way
 
-def grid_of(core: Core) -> Grid:
-    """Number the core of one state."""
+    def values(self, by_edge: Mapping[str, float]) -> np.ndarray:
+        """A value for every edge, in order."""
+        return np.array([by_edge[id] for id in self.edges], dtype=float)
+
+
+def grid_of(core: Core, keep: Iterable[str] = ()) -> Grid:
+    """Number the core of one state, together with the radial ways to the nodes in `keep`."""
     index = {node: i for i, node in enumerate(core.graph)}
-    rows = [(key, index[a], index[b]) for a, b, key in core.graph.edges(keys=True)]
-    ends = np.array([(a, b) for _, a, b in rows], dtype=int).reshape(-1, 2)
-    attach = {node: index[core.attach(node)] for node in core.network.nodes}
-    # an edge's ends in the order in which the network has them
-    edges = core.network.edges
-    for row, (key, a, _) in enumerate(rows):
-        if index[edges[key].a] != a:
-            ends[row] = ends[row][::-1]
-    return Grid(core, index, tuple(key for key, _, _ in rows), ends, attach)
+    edges = [core.network.edges[key] for _, _, key in core.graph.edges(keys=True)]
+    for node in keep:
+        while node not in index:
+            index[node] = len(index)
+            edge, node = core.parent[node]
+            edges.append(edge)
+    ends = np.array([(index[e.a], index[e.b]) for e in edges], dtype=int).reshape(-1, 2)
+    attach = dict(index)
+    for node in reversed(core.order):
+        if node not in attach:
+            attach[node] = attach[core.parent[node][1]]
+    return Grid(core, index, tuple(e.id for e in edges), ends, attach)
+
+
+def _parts(size: int, links: np.ndarray) -> tuple[int, np.ndarray]:
+    graph = coo_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(size, size))
+    return connected_components(graph, directed=False)
 
 
 @dataclass(frozen=True)
@@ -74,8 +102,7 @@ def factor(size: int, branches: np.ndarray, conductances: np.ndarray) -> Solver:
         conductances: of each branch [S], above zero
     """
     a, b = branches[:, 0], branches[:, 1]
-    links = coo_array((np.ones(len(a)), (a, b)), shape=(size, size))
-    count, part = connected_components(links, directed=False)
+    count, part = _parts(size, branches)
     first = np.full(count, size)
     np.minimum.at(first, part, np.arange(size))
     rows = np.concatenate([a, b, a, b, first])
@@ -92,8 +119,3 @@ def incidence(size: int, pairs: Sequence[tuple[int, int]] | np.ndarray) -> np.nd
     columns[pairs[:, 0], np.arange(len(pairs))] += 1
     columns[pairs[:, 1], np.arange(len(pairs))] -= 1
     return columns
-
-
-def numbers(ids: Iterable[str], values: Mapping[str, float]) -> np.ndarray:
-    """The values of `ids` as an array."""
-    return np.array([values[id] for id in ids], dtype=float)

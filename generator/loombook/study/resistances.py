@@ -96,6 +96,15 @@ def _terminations(network: Network, edge: Edge, area: Range, ledger: Ledger) -> 
     return Range(low, high)
 
 
+def cable_parts(network: Network, edge: Edge, ledger: Ledger) -> tuple[float, float]:
+    """Of a cable with area and length: its copper at 20 °C by IEC 60228, and its terminations at most [Ω]."""
+    cable = edge.cable
+    metal = d.CLAD.high if cable.conductor == "copper-clad aluminium" else 1.0
+    copper = resistance(cable.area.value, cable.length.value, 20, is_tinned(network, cable) is not False, cable.parallel) * metal
+    area = spread(cable.area, ledger, edge.item)
+    return max(copper, LEAST), _terminations(network, edge, area, ledger).high
+
+
 def _stated(edge: Edge, ledger: Ledger) -> Resistance | None:
     """From the record's own `resistance`."""
     quantity = getattr(edge.record, "resistance", None)
