@@ -12,6 +12,7 @@ from functools import lru_cache
 
 _LONGEST = 400
 """Letters of a printed sentence."""
+_FEW = 100
 _WIDEST = 160
 """Letters of a line shown."""
 
@@ -85,6 +86,8 @@ def near(word: str, known: Iterable[str], limit: int = 3) -> list[str]:
 
 @lru_cache(maxsize=256)  # one slip is often made many times
 def _near(word: str, known: tuple[str, ...], limit: int) -> tuple[str, ...]:
+    if len(known) > _FEW:  # a slip in the first letter is rare, and thousands of comparisons are slow
+        known = tuple(name for name in known if name[:1].casefold() == word[:1])
     by_folded = {name.casefold(): name for name in known}
     close = get_close_matches(word, by_folded, n=limit, cutoff=0.6)
     if close:

@@ -13,7 +13,7 @@ from ..diagnostics import Diagnostic, InventoryError, Note, Place, did_you_mean
 from . import reader, wording
 from .reader import Refused
 from .records import ITEM_FAMILIES, LIST_FAMILIES, NAMED_FAMILIES, SINGLE, Inventory, attribute
-from .references import check_references
+from .references import MOST_ERRORS, check_references
 from .tree import Map, Node, Seq, Text, plain
 from .vessel import Vessel
 
@@ -21,8 +21,6 @@ FAMILY_KEYS = (*SINGLE, *ITEM_FAMILIES, *NAMED_FAMILIES, *LIST_FAMILIES)
 _ID = re.compile(r"[A-Z]{1,4}[0-9]{1,5}[a-z]?")
 _SPACE_ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _MOST_FILES = 500
-_MOST_ERRORS = 200
-"""Errors after which no more records are looked at: whoever has so many has made one mistake many times."""
 
 
 def read_inventory(folder: Path) -> Inventory:
@@ -88,12 +86,13 @@ def _read_all(files: Mapping[str, bytes | Path], root: Map) -> tuple[dict[str, s
     texts: dict[str, str] = {}
     complete = True
     for file, source in files.items():
+        data = b""
         try:
             data = reader.load(source, file) if isinstance(source, Path) else source
-            texts[file] = reader.legible(data)
             texts[file] = reader.decode(data, file)
             document = reader.read(texts[file], file)
         except Refused as refused:
+            texts.setdefault(file, reader.legible(data))
             problems.append(refused.diagnostic)
             complete = False
             continue
@@ -212,7 +211,7 @@ _ADAPTERS: dict[Any, TypeAdapter] = {}
 
 
 def _record(model: Any, node: Node, path: tuple, root: Map, texts: Mapping[str, str], problems: list[Diagnostic]) -> Any:
-    if len(problems) >= _MOST_ERRORS:
+    if len(problems) >= MOST_ERRORS:
         return None
     if model not in _ADAPTERS:
         _ADAPTERS[model] = TypeAdapter(model)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import cached_property
 
 from ..diagnostics import Diagnostic, Note, did_you_mean
 from .devices import Panel
@@ -67,8 +68,11 @@ class Lookup:
             return self.error("run", f"`{reference}` is no terminal", path, help)
         if id in self.cables:
             return self.error("terminal", f"`{id}` is a cable, not a terminal", path, "name what the cable is joined to", part=id)
-        wired = [i.id for i in self.items.values() if i.family not in ("spaces", "circuits")]
-        return self.unknown(id, path, "item", wired)
+        return self.unknown(id, path, "item", self._wired)
+
+    @cached_property
+    def _wired(self) -> list[str]:
+        return [item.id for item in self.items.values() if item.family not in ("spaces", "circuits")]
 
     def _no_such_port(self, item: Item, port: str, path: tuple) -> Diagnostic:
         id = item.id

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain, islice
 from pathlib import Path
 
 from ..diagnostics import Diagnostic, near
@@ -14,17 +15,16 @@ from .terminals import split
 from .vessel import Item
 from .wiring import check_wiring
 
+MOST_ERRORS = 200
+"""Errors after which no more is looked at: whoever has so many has made one mistake many times."""
 _MOST_FILE_BYTES = 25_000_000
 
 
 def check_references(inventory: Inventory, unreadable: frozenset[str] = frozenset()) -> list[Diagnostic]:
     """Every reference that leads nowhere, as located messages; ids in `unreadable` have a message of their own already."""
     lookup = Lookup(inventory, unreadable)
-    found = [
-        *_spaces(lookup), *check_wiring(lookup), *_panels(lookup), *_kinds(lookup), *_conditions(lookup),
-        *_duties(lookup), *_notes(lookup), *_files(lookup),
-    ]  # fmt: skip
-    return list(dict.fromkeys(found))
+    found = chain.from_iterable(check(lookup) for check in _CHECKS)
+    return list(dict.fromkeys(islice(found, MOST_ERRORS)))
 
 
 def positions(item: Item) -> tuple[str, ...]:
@@ -168,6 +168,9 @@ def _files(lookup: Lookup) -> Iterator[Diagnostic]:
         if problem := _file_problem(folder, name):
             help = "files stand beside the inventory, named from its folder: `photos/q1.jpg`"
             yield lookup.error("file", f"`{name}` {problem}", path, help)
+
+
+_CHECKS = (_spaces, check_wiring, _panels, _kinds, _conditions, _duties, _notes, _files)
 
 
 def _file_problem(folder: Path, name: str) -> str:

@@ -18,10 +18,11 @@ _CABLE_FORM = "a cable's id is capital letters and a number, and what follows it
 _ONE_WAY = "it has one way in and one way out; what branches, branches at a bar or a junction"
 
 
-def check_wiring(lookup: Lookup) -> list[Diagnostic]:
+def check_wiring(lookup: Lookup) -> Iterator[Diagnostic]:
     """Every step of a run or of a circuit's cable that leads nowhere or twice to the same place."""
     wiring = _Wiring(lookup)
-    return [*wiring.runs(), *wiring.circuits()]
+    yield from wiring.runs()
+    yield from wiring.circuits()
 
 
 class _Wiring:
