@@ -8,7 +8,7 @@ from ..network import Network
 from ..network.isolate import Isolation, Isolator
 from ..network.live import all_primary, lost_with, state
 from ..network.supply import Supply, SupplyPath
-from .faults import worst_states
+from .states import worst_states
 
 
 def supply_paths(network: Network) -> Mapping[str, tuple[SupplyPath, ...]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +17,7 @@ from .grid import Grid, factor, grid_of
 from .loads import load_amps
 from .model import Resistance
 from .sources import nominal_across
+from .states import worst_states
 
 _LEVELS = 4
 """Converters behind converters that are followed."""
@@ -35,6 +36,10 @@ class Design:
         """Current in an edge while a motor runs, or none [A]."""
         return self.amps.get(edge, 0.0) + (self.motor[motor].get(edge, 0.0) if motor in self.motor else 0.0)
 
+    def filled_by(self, other: Design) -> Design:
+        """This one, with the other's currents where it has none."""
+        return Design({**other.amps, **self.amps}, {id: self.motor.get(id) or amps for id, amps in {**other.motor, **self.motor}.items()})
+
     @property
     def largest(self) -> Mapping[str, float]:
         """Edge id → the current to design it for: all circuits, and the one motor that adds most [A]."""
@@ -48,16 +53,39 @@ class Design:
 
 
 def design_currents(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
-    """The design currents with the switches in normal position and batteries, shore, inverters and converters supplying."""
-    grid = grid_of(core_of(network, network.normal))
+    """The design currents with batteries, shore, inverters and converters supplying.
+
+    The switches are in their normal position; what gets no current so takes that of the first operating condition, or
+    of every switch closed, in which it does.
+    """
+    found = Design({}, {})
+    states = [network.normal, *network.conditions.values(), *(positions for _, positions in worst_states(network))]
+    for positions in unlike(states):
+        if found.amps and all(c.edge in found.amps or c.id in found.motor for c in network.consumers.values()):
+            break
+        found = found.filled_by(_design(network, positions, resistances, ledger))
+    return found
+
+
+def unlike(states: Iterable[Mapping[str, str]]) -> list[Mapping[str, str]]:
+    """The states without their repetitions."""
+    seen, found = set(), []
+    for positions in states:
+        key = frozenset(positions.items())
+        if key not in seen:
+            seen.add(key)
+            found.append(positions)
+    return found
+
+
+def _design(network: Network, positions: Mapping[str, str], resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
+    grid = grid_of(core_of(network, positions))
     living = alive(grid.core, all_primary(network)).sources
     supplies = [network.edges[id] for id in sorted(living) if network.edges[id].kind in ("battery", "shore", "inverter", "converter")]
     fed = {(grid.core.part[e.b], grid.core.part[e.a]) for e in supplies}
     others = [network.edges[id] for id in sorted(living) if network.edges[id] not in supplies]
     supplies += [e for e in others if e.kind != "solar array" and (grid.core.part[e.b], grid.core.part[e.a]) not in fed]
-    if not supplies:
-        return Design({}, {})
-    return _Spread(network, grid, resistances, supplies).design(ledger)
+    return _Spread(network, grid, resistances, supplies).design(ledger) if supplies else Design({}, {})
 
 
 class _Spread:
@@ -76,10 +104,15 @@ class _Spread:
             edge = self.network.edges[consumer.edge]
             amps = load_amps(self.network, edge)
             if isinstance(consumer.record, Motor):
-                alone[consumer.id] = {edge.id: amps}
+                if self._reached(edge):
+                    alone[consumer.id] = {edge.id: amps}
             else:
                 base[edge.id] = amps
+        base = {id: amps for id, amps in base.items() if self._reached(self.network.edges[id])}
         return Design(self._currents(base, ledger), {motor: self._currents(sinks, ledger) for motor, sinks in alone.items()})
+
+    def _reached(self, edge: Edge) -> bool:
+        return self.solver.part[self.grid.attach[edge.a]] == self.solver.part[self.grid.attach[edge.b]]
 
     def _currents(self, sinks: Mapping[str, float], ledger: Ledger) -> Mapping[str, float]:
         """The currents of all edges for what the loads and inputs draw; converters draw what they deliver, and more."""
@@ -89,7 +122,7 @@ class _Spread:
             before = dict(sinks)
             for edge, amps in zip(self.supplies, delivered):
                 entry = self.network.input_of(edge)
-                if entry is not None:
+                if entry is not None and self._reached(entry):
                     sinks[entry.id] = self._drawn(edge, entry, float(amps), ledger)
             if all(abs(sinks[id] - before.get(id, 0.0)) < 1e-6 for id in sinks):
                 break
@@ -103,9 +136,8 @@ class _Spread:
         drawn: dict[str, float] = {}
         for id, amps in sinks.items():
             a, b = edges[id].a, edges[id].b
-            if self.solver.part[self.grid.attach[a]] == self.solver.part[self.grid.attach[b]]:
-                drawn[a] = drawn.get(a, 0.0) + amps
-                drawn[b] = drawn.get(b, 0.0) - amps
+            drawn[a] = drawn.get(a, 0.0) + amps
+            drawn[b] = drawn.get(b, 0.0) - amps
         out: dict[str, float] = {}
         for node in core.order:
             amps = drawn.pop(node, 0.0)

@@ -18,6 +18,7 @@ from .loads import load_amps
 from .model import Fault, Range, Resistance, Why
 from .opposite import opposites
 from .sources import Source, nominal_across
+from .states import worst_states
 from .thevenin import Feed, Shorts, shorts
 
 _SAME = 1e-3
@@ -248,21 +249,6 @@ class _Faults:
     def _item(self, id: str) -> str:
         edge = self.network.edges.get(id)
         return edge.item if edge else id
-
-
-def worst_states(network: Network) -> Iterator[tuple[str, Mapping[str, str]]]:
-    """The switch positions in which a fault can be at its highest: everything closed that closes, change-overs both ways.
-
-    More ways in parallel between sources of one voltage never lessen a fault current, so the operating conditions need
-    not be tried one by one.
-    """
-    switches = network.inventory.switches
-    over = [id for id, s in switches.items() if s.kind == "change-over"]
-    base = {id: "on" for id in network.normal} | {id: "both" for id, s in switches.items() if s.kind == "selector"}
-    throws = ["1", "2"] if over else [""]
-    for throw in throws:
-        words = "every switch closed" + (f", change-overs to {throw}" if throw else "")
-        yield words, base | dict.fromkeys(over, throw)
 
 
 def _shares(feeds: Sequence[Feed], given: np.ndarray, total: float) -> tuple[tuple[str, float], ...]:

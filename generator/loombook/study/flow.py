@@ -2,33 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
-from ..calc.ampacity import ASSUMED_INSULATION, TABLE_AMBIENT, engine_ambient
-from ..calc.conductors import temperature_factor
 from ..calc.energy import rest_voltage
-from ..calc.tables import OutOfTable
 from ..inventory.sources import Battery, SolarArray
 from ..network import Edge, Network
 from ..network.core import Core, core_of
 from ..network.live import alive, sources_on
 from ..quantities import digits
 from . import defaults as d
-from .carrying import ampacity, rule_sets, surroundings
 from .defaults import Ledger
 from .design import efficiency, rated_output
 from .loads import duty_of, law_of
 from .model import Flow, Resistance
-from .resistances import cable_parts
 from .solve import CURRENT, FLOOR, LAWS, POWER, RESISTANCE, Circuit, Solution, solve
 from .sources import battery_ohms, nominal_across, output_volts
+from .warming import Warming
 
 _ROUNDS = 6
-HOTTEST = 200.0
-"""Conductor temperature that the load flow does not go beyond [°C]."""
 
 
 def flows(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> Mapping[str, Flow]:
@@ -49,7 +43,7 @@ class FlowModel:
         self.wires = [e for e in edges if e.conducts]
         self.wire_ends = self._ends(self.wires)
         self.ohms = np.array([1e-6 if (r := resistances[e.id]).missing else r.hot.value for e in self.wires])
-        self.warming = _Warming(network, self.wires, ledger)
+        self.warming = Warming(network, self.wires, ledger)
         self.unknown = frozenset(id for id, r in resistances.items() if r.missing)
         self.consumers = list(network.consumers.values())
         self.load_edges = [network.edges[c.edge] for c in self.consumers]
@@ -253,44 +247,6 @@ class FlowModel:
             if lacking:
                 found[node] = lacking
         return found
-
-
-class _Warming:
-    """The resistance of cables at the temperature that their own current gives them."""
-
-    def __init__(self, network: Network, wires: Sequence[Edge], ledger: Ledger) -> None:
-        rows = []
-        for i, edge in enumerate(wires):
-            if edge.kind == "conductor" and edge.cable.area is not None and edge.cable.length is not None:
-                copper, ends = cable_parts(network, edge, ledger)
-                rows.append((i, copper, ends, *_comfort(network, edge)))
-        table = np.array(rows, dtype=float).reshape(-1, 6)
-        self.which = table[:, 0].astype(int)
-        self.copper, self.ends, self.allowed, self.ambient, self.limit = table[:, 1:].T
-
-    def ohms(self, ohms: np.ndarray, amps: np.ndarray, closed: np.ndarray) -> np.ndarray:
-        """The wires' resistances for the currents found; never above 200 °C, where something has given way before."""
-        every = np.zeros(len(closed))
-        every[closed] = amps
-        load = np.where(self.allowed > 0, every[self.which] / np.maximum(self.allowed, 1e-6), 1.0)
-        celsius = np.minimum(self.ambient + (self.limit - self.ambient) * load**2, HOTTEST)
-        found = np.zeros(len(closed))
-        found[closed] = ohms
-        found[self.which] = self.copper * temperature_factor(celsius) + self.ends
-        return found[closed]
-
-
-def _comfort(network: Network, edge: Edge) -> tuple[float, float, float]:
-    """What a cable may carry here [A], the temperature around it and the highest of its insulation [°C]."""
-    insulation = edge.cable.insulation or network.inventory.defaults.insulation
-    limit = insulation.low if insulation else ASSUMED_INSULATION
-    engine, ambient = surroundings(network, edge)
-    around = max(engine_ambient("iso") if engine else TABLE_AMBIENT, ambient or 0.0)
-    try:
-        allowed = min(ampacity(network, edge, rules).amperes for rules in rule_sets(network))
-    except OutOfTable:
-        allowed = 0.0
-    return allowed, min(around, limit), limit
 
 
 def _volts(ends: np.ndarray, solution: Solution) -> float:

@@ -23,17 +23,18 @@ def study(network: Network) -> Study:
     sources = fault_sources(network, ledger)
     design = design_currents(network, ohms, ledger)
     supply = supply_paths(network)
+    reserve = reserve_paths(network, supply)
     ship, systems, spaces = isolations(network)
     return Study(
         network=network,
         resistances=ohms,
         carrying=carrying(network, design.largest),
-        drops=drops(network, supply, design, ledger),
+        drops=drops(network, {id: supply[id] or reserve[id] for id in supply}, design, ledger),
         faults=faults(network, ohms, sources, ledger),
         flows=flows(network, ohms, ledger),
         protection=protection(network),
         supply=supply,
-        reserve=reserve_paths(network, supply),
+        reserve=reserve,
         lost=lost(network),
         ship=ship,
         systems=systems,
