@@ -6,11 +6,13 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from loombook.drawings import front, plan
 from loombook.drawings.geometry import Point
-from loombook.drawings.model import DrawingSet, OneLine, TitleBlock
+from loombook.drawings.model import DrawingSet, Front, OneLine, Sheet, TitleBlock
 from loombook.drawings.oneline import Laid, gridded, laid, orders
 from loombook.drawings.paper import A3, A4, Paper, frame, note_lines, placing
-from loombook.drawings.scene import Item, Part, Scene, Shape, Symbol, Text, Wire
+from loombook.drawings.scene import Item, Part, Scene, Symbol, Text
+from loombook.drawings.split import split
 from loombook.drawings.svg import written
 
 PITCHES = (150, 142, 134, 126, 118, 111, 105)
@@ -21,17 +23,83 @@ PITCHES = (150, 142, 134, 126, 118, 111, 105)
 class Placed:
     """A sheet's content on its paper, references still empty."""
 
-    sheet: OneLine
+    sheet: Sheet
     paper: Paper
     high: float
     items: tuple[Item, ...]
 
 
-@lru_cache(maxsize=512)
+def draw(drawings: DrawingSet) -> dict[str, str]:
+    """All sheets as SVG text under their names; a sheet cut into several comes as `name`, `name.2` and so on.
+
+    Raises:
+        ValueError: a reference has not exactly one counterpart
+    """
+    return {scene.name: written(scene) for scene in scenes(drawings)}
+
+
+def scenes(drawings: DrawingSet) -> list[Scene]:
+    """All sheets laid out, numbered, framed and with their references filled in.
+
+    Raises:
+        ValueError: a reference has not exactly one counterpart
+    """
+    placed = [piece for sheet in drawings.sheets for piece in pieces(sheet)]
+    spots: dict[str, list[tuple[int, str]]] = defaultdict(list)
+    for number, sheet in enumerate(placed, 1):
+        for item in sheet.items:
+            if item.role == "reference":
+                box = item.parts[0].box
+                zone = sheet.paper.zone(Point((box.left + box.right) / 2, (box.top + box.bottom) / 2))
+                spots[item.key].append((number, zone))
+    if single := sorted(key for key, found in spots.items() if len(found) != 2):
+        raise ValueError(f"references without exactly one counterpart: {', '.join(single)}")
+    return [_finished(sheet, number, len(placed), drawings.block, spots) for number, sheet in enumerate(placed, 1)]
+
+
+def _finished(sheet: Placed, number: int, count: int, block: TitleBlock, spots: dict[str, list[tuple[int, str]]]) -> Scene:
+    """The sheet in its frame."""
+    items, seen = [], set()
+    for item in sheet.items:
+        if item.role == "reference":
+            first, second = spots[item.key]
+            other = second if first[0] == number and item.key not in seen else first
+            seen.add(item.key)
+            item = _filled(item, f"{other[0]}/{other[1]}")
+        items.append(item)
+    notes = sheet.sheet.notes if isinstance(sheet.sheet, OneLine) else ()
+    around = frame(sheet.paper, sheet.high, sheet.sheet.title, f"{number} of {count}", block, notes)
+    zones = tuple((key, f"{n}/{zone}") for key, found in sorted(spots.items()) for n, zone in found if n == number)
+    return Scene(sheet.sheet.name, sheet.sheet.title, sheet.sheet.about, sheet.paper.wide, sheet.high,
+                 (*around, *items), sheet.paper.name, zones)
+
+
+def _filled(item: Item, text: str) -> Item:
+    """The reference with the other end's sheet and zone in its tag."""
+    place = next(i for i, part in enumerate(item.parts) if isinstance(part, Text))
+    parts = list(item.parts)
+    parts[place] = replace(parts[place], text=text)
+    name = f"{item.name}: sheet and zone {text}" if item.name else f"sheet and zone {text}"
+    return replace(item, parts=tuple(parts), name=name)
+
+
+@lru_cache(maxsize=1024)
+def pieces(sheet: Sheet) -> tuple[Placed, ...]:
+    """The sheet, in as many pieces as it needs, each on its paper."""
+    if isinstance(sheet, OneLine):
+        cut = split(sheet, lambda piece: fitted(piece) is not None)
+        return tuple(replace(fitted(replace(piece, name="", title="")) or _oversize(piece), sheet=piece) for piece in cut)
+    module = front if isinstance(sheet, Front) else plan
+    return tuple(Placed(piece, paper, where.high, tuple(moved(item, *where.shift) for item in content.items))
+                 for piece, paper, content in module.laid(sheet)
+                 for where in (placing(paper, content.width, content.height, 0),))
+
+
+@lru_cache(maxsize=1024)
 def fitted(sheet: OneLine) -> Placed | None:
     """The sheet on the smallest paper that holds it, at the widest pitch; None if none does."""
     tried = list(orders(sheet))
-    for paper, in_line in ((A4, True), (A3, True), (A3, False)):
+    for paper, in_line in ((A4, True), (A4, False), (A3, True), (A3, False)):
         notes = len(note_lines(sheet.notes, paper))
         for order in tried:
             grids = (gridded(sheet, order, pitch) for pitch in PITCHES)
@@ -42,6 +110,14 @@ def fitted(sheet: OneLine) -> Placed | None:
             if content.height <= paper.height_for(notes):
                 return _on(sheet, paper, content, notes)
     return None
+
+
+def _oversize(sheet: OneLine) -> Placed:
+    """What cannot be cut any further, on paper as large as it takes."""
+    content = laid(sheet, gridded(sheet, next(iter(orders(sheet))), PITCHES[0]), False)
+    notes = len(note_lines(sheet.notes, A3))
+    paper = Paper("A3", max(A3.wide, content.width + A3.wide - A3.room), content.height + A3.high - A3.height_for(notes))
+    return _on(sheet, paper, content, notes)
 
 
 def _on(sheet: OneLine, paper: Paper, content: Laid, notes: int) -> Placed:

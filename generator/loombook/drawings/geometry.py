@@ -79,3 +79,17 @@ def box_of(points: Iterable[Point]) -> Box:
     points = list(points)
     xs, ys = [p.x for p in points], [p.y for p in points]
     return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def passes_through(leg: tuple[Point, Point], box: Box) -> bool:
+    """True when the stretch passes through the inside of the box (Liang and Barsky's clipping)."""
+    a, b = leg
+    enter, leave = 0.0, 1.0
+    for step, low, high in ((b.x - a.x, box.left - a.x, box.right - a.x), (b.y - a.y, box.top - a.y, box.bottom - a.y)):
+        if step == 0:
+            if low >= 0 or high <= 0:
+                return False
+            continue
+        first, last = sorted((low / step, high / step))
+        enter, leave = max(enter, first), min(leave, last)
+    return enter < leave

@@ -215,6 +215,12 @@ def connector() -> Element:
                     line((0, -0.85), (0, -1.1))], 1.1)
 
 
+def bar_mark() -> Element:
+    """A bar, seen along the line that passes it: a short heavy stroke across."""
+    return Upright([line((0, 0), (0, -0.5)), SegmentPoly([(-0.5, -0.18), (0.5, -0.18), (0.5, -0.32), (-0.5, -0.32)],
+                                                         fill="black")], 0.5)
+
+
 # --- sources, drawn over their end, and loads, drawn under theirs --------------------------------------------------
 
 def battery() -> Element:

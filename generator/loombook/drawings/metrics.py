@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -42,17 +42,21 @@ def clean(text: str) -> str:
     >>> clean("Bilge\\n\\u202epump\\x07")
     'Bilge pump'
     """
+    if text.isprintable():
+        return text.strip()
     kept = (" " if c in "\t\n\r" else c for c in text)
     return "".join(c for c in kept if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co", "Cn")).strip()
 
 
 def measured(text: str) -> bool:
     """True when the table knows every sign, so the width is a figure and not a guess."""
+    if text.isascii():
+        return True
     table = _advances(False)
     return all(ord(c) in table and ord(c) < 0x0590 or 0x2000 <= ord(c) < 0x2C00 and ord(c) in table for c in text)
 
 
-@cache
+@lru_cache(maxsize=65536)
 def width(text: str, size: float = SIZE, bold: bool = False) -> float:
     """How wide the text prints [px], never less than in the reader's font.
 
@@ -84,6 +88,11 @@ def wrap(text: str, room: float, size: float = SIZE, bold: bool = False, most: i
     >>> wrap("charger 24 V 60 A", 90)
     ['charger', '24\xa0V 60\xa0A']
     """
+    return list(_wrapped(text, round(room, 1), size, bold, most, round(taken, 1)))
+
+
+@lru_cache(maxsize=16384)
+def _wrapped(text: str, room: float, size: float, bold: bool, most: int, taken: float) -> tuple[str, ...]:
     lines: list[str] = []
     line = ""
     for word in _words(clean(text)):
@@ -104,7 +113,7 @@ def wrap(text: str, room: float, size: float = SIZE, bold: bool = False, most: i
     if len(lines) > most:
         lines = lines[:most]
         lines[-1] = _shortened(lines[-1], room if most > 1 else room - taken, size, bold)
-    return lines
+    return tuple(lines)
 
 
 _UNIT = re.compile(r"(?<=[\d×]) (?=[A-Za-zΩµ°%²³]{1,3}\b|mm²|m²|×|%)|(?<=×) (?=\d)")

@@ -19,7 +19,7 @@ from loombook.drawings.model import Branch, Cable, Element, OneLine, Reference
 from loombook.drawings.order import Lane, Ordered, ordered
 from loombook.drawings.pen import Pen
 from loombook.drawings.scene import Item, Shape, Symbol, Text
-from loombook.drawings.stacks import LEAD, TAG, Cell, Stack, stack_of
+from loombook.drawings.stacks import LEAD, TAG, Cell, Stack, face, stack_of
 from loombook.drawings.symbols import glyph
 
 TAG_ROOM = "88/H88"
@@ -141,7 +141,7 @@ def _source(grid: Grid, pen: Pen, branch: Branch, cell: Cell, x: float, top: flo
         return
     shape = glyph(cell.what.kind)
     symbol = Symbol(cell.what.kind, Point(x, round(foot - shape.end.y, 1)))
-    texts = block(left, symbol.at.y + shape.box.top - 3 - height(lines), lines)
+    texts = block(left, foot - max(face(cell.what.kind), shape.end.y - shape.box.top) - 3 - height(lines), lines)
     pen.thing(branch, cell.what, (symbol, *texts))
     pen.begin(branch, symbol.ports[1], cell.what.id)
 
@@ -155,7 +155,7 @@ def _load(grid: Grid, pen: Pen, branch: Branch, cell: Cell, x: float, row: float
         pen.thing(branch, cell.what, (*_tag(left, top.y), *block(left, top.y + TAG + 4, lines)))
         return
     shape = glyph(cell.what.kind)
-    pen.thing(branch, cell.what, (Symbol(cell.what.kind, top), *block(left, top.y + shape.box.bottom + 3, lines)))
+    pen.thing(branch, cell.what, (Symbol(cell.what.kind, top), *block(left, top.y + max(face(cell.what.kind), shape.box.bottom) + 3, lines)))
 
 
 def _tag(left: float, top: float) -> tuple[Shape, Text]:

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 from loombook.drawings.geometry import MM, Box, Point
 from loombook.drawings.metrics import ASCENT, PITCH, SIZE, clean, width, wrap
-from loombook.drawings.model import TitleBlock
+from loombook.drawings.model import Service, TitleBlock
 from loombook.drawings.scene import Item, Shape, Text, Wire, rectangle
-from loombook.drawings.model import Service
 
 MARGIN = 4 * MM
 """From the edge of the paper to the zone strip [px]."""
@@ -89,7 +88,7 @@ def frame(paper: Paper, high: float, title: str, number: str, block: TitleBlock,
     """The frame, its zones, the notes and the title block."""
     outer = Box(MARGIN, MARGIN, paper.wide - MARGIN, high - MARGIN)
     inner = Box(MARGIN + STRIP, MARGIN + STRIP, paper.wide - MARGIN - STRIP, high - MARGIN - STRIP)
-    parts = [rectangle(_rounded(outer), weight=1, faint=True), rectangle(_rounded(inner), weight=1.5)]
+    parts = [rectangle(_rounded(outer), weight=1, faint=True), rectangle(_rounded(inner), weight=1.7)]
     parts += _zones(paper, outer, inner, high)
     items = [Item("~frame", "frame", tuple(parts))]
     lines = note_lines(notes, paper)

@@ -79,7 +79,7 @@ class Shape:
     points: tuple[Point, ...]
     paint: str = "line"
     """line: outline only; paper: hides what lies under it; fill: ground for text; solid: filled with the line's colour."""
-    weight: float = 1.5
+    weight: float = 1.7
     rounded: float = 0.0
     """Corner radius of an upright rectangle; half its width makes a ring."""
     faint: bool = False

@@ -16,6 +16,10 @@ DEVICE = 44
 """A device takes at least this height, so that neighbours line up [px]."""
 CABLE = 40
 """A labelled cable takes at least this height [px]."""
+FACE = 38
+"""Symbols of sources and loads are given this height, so that their labels stand in line [px]."""
+SMALL = 24
+"""Symbols lower than this keep their own height [px]."""
 TAG = 22
 """Height of a reference's tag [px]."""
 
@@ -74,5 +78,11 @@ def _link(link: Link, room: Room, down: float) -> Cell:
 
 def _end(end: Element | Reference, room: Room) -> Cell:
     lines = label_of(end, room.under, most=5, joined=False)
-    tall = TAG if isinstance(end, Reference) else glyph(end.kind).box.height
+    tall = TAG if isinstance(end, Reference) else face(end.kind)
     return Cell(end, tuple(lines), LEAD + tall + 4 + height(lines) + LEAD)
+
+
+def face(kind: str) -> float:
+    """Height that the symbol of a source or load is given [px]."""
+    tall = glyph(kind).box.height
+    return max(FACE, tall) if tall > SMALL else tall

@@ -46,7 +46,7 @@ def written(scene: Scene) -> str:
             f'height="{high}" role="group" aria-label="{_escaped(scene.title)}" data-drawing="{scene.name}"'
             + (f' data-paper="{scene.paper}"' if scene.paper else "") + ">")
     body = [head, f"<title>{title}</title>", f"<desc>{_escaped(scene.about or scene.title)}</desc>",
-            f'<g style="fill:none;stroke:{colour("line")};stroke-width:1.5;stroke-linecap:round;stroke-linejoin:round;'
+            f'<g style="fill:none;stroke:{colour("line")};stroke-width:1.7;stroke-linecap:round;stroke-linejoin:round;'
             f'font-family:{FONT};font-size:13.5px">']
     body += [_item(item) for item in scene.items]
     return "\n".join([*body, "</g>", "</svg>", ""])
@@ -110,7 +110,7 @@ def _text(text: Text) -> str:
 def _symbol(symbol: Symbol, item: Item) -> str:
     shape = glyph(symbol.kind, symbol.across)
     heavy = HEAVIER.get(item.state, 2.2 if item.here else 0)
-    style = f"stroke-width:{number(1.5 * heavy if item.state in HEAVIER else heavy)};" if heavy else ""
+    style = f"stroke-width:{number(1.7 * heavy if item.state in HEAVIER else heavy)};" if heavy else ""
     base = f' style="{style}"' if style else ""
     dash = DASHED.get(item.state)
     out = f'<g transform="translate({number(symbol.at.x)} {number(symbol.at.y)})"{base}>'
@@ -130,8 +130,9 @@ def _symbol(symbol: Symbol, item: Item) -> str:
 
 def _wire(wire: Wire) -> str:
     weight = WEIGHTS[wire.service] * HEAVIER.get(wire.state, 1)
-    rules = [f"stroke-width:{number(weight)}"] if weight != 1.5 else []
-    dash = DASHED.get(wire.state) or ("9 3 2 3" if wire.service is Service.BOND else "")
+    rules = [f"stroke-width:{number(weight)}"] if weight != 1.7 else []
+    dash = DASHED.get(wire.state, "9 3 2 3" if wire.service is Service.BOND else "")
+    dash = "18 7" if dash and wire.service is Service.BAR else dash
     rules += [f"stroke-dasharray:{dash}"] if dash else []
     rules += [STROKE[wire.state]] if wire.state in STROKE else []
     rules += ["stroke-linecap:butt"] if wire.service is Service.BAR else []
@@ -143,7 +144,7 @@ def _shape(shape: Shape) -> str:
     rules = {"line": "", "paper": f"fill:{colour('paper')}", "fill": f"fill:{colour('fill')}",
              "solid": f"fill:{colour('line')}"}[shape.paint]
     rules = [rules] if rules else []
-    rules += [f"stroke-width:{number(shape.weight)}"] if shape.weight != 1.5 else []
+    rules += [f"stroke-width:{number(shape.weight)}"] if shape.weight != 1.7 else []
     rules += [f"stroke:{colour('faint')}"] if shape.faint else []
     rules += ["stroke-dasharray:6 4"] if shape.dashed else []
     style = f' style="{";".join(rules)}"' if rules else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from xml.etree import ElementTree
 
 import schemdraw
@@ -74,6 +74,7 @@ SYMBOLS: dict[str, Kind] = {
     "voltmeter": Kind(lambda: iec.meter("V"), "voltmeter"),
     "apparatus": Kind(iec.box_in_line, "apparatus in the line"),
     "connector": Kind(iec.connector, "plug and socket connector"),
+    "bar": Kind(iec.bar_mark, "bar"),
     "junction": Kind(lambda: elements.Dot(radius=0.1), "junction"),
     "terminal": Kind(lambda: elements.Dot(radius=0.1, open=True), "terminal"),
     # loads
@@ -228,6 +229,7 @@ def _letter_box(place: Point, text: str) -> Box:
     return Box(place.x - half, place.y - 8, place.x + half, place.y + 8)
 
 
+@lru_cache(maxsize=65536)
 def number(value: float) -> str:
     """A coordinate as it is written: at most one decimal, no minus zero.
 

@@ -1,0 +1,141 @@
+"""A panel's front as the eye meets it: rows and ways in their places, label, rating, what each feeds, spare ways."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from loombook.drawings.geometry import Box, Point
+from loombook.drawings.labels import WORDS, block, height
+from loombook.drawings.metrics import PITCH, clean, wrap
+from loombook.drawings.model import Front, Service, State, Way
+from loombook.drawings.oneline import Laid
+from loombook.drawings.paper import A3, A4, Paper
+from loombook.drawings.scene import Item, Part, Shape, Wire, rectangle, ring
+
+PAD = 8
+"""Between a cell's edge and what stands in it [px]."""
+PLATE = 14
+"""Between the plate's edge and its cells [px]."""
+FACE = (30, 44)
+"""Width and height of a device's face [px]."""
+WIDTHS = (240, 210, 185, 165, 150, 135, 120)
+"""Widths of a cell that are tried, the widest first [px]."""
+
+
+@dataclass(frozen=True)
+class _Cell:
+    """One way with its wrapped texts."""
+
+    way: Way
+    beside: list
+    under: list
+
+    @property
+    def height(self) -> float:
+        return 2 * PAD + max(FACE[1], height(self.beside)) + (5 + height(self.under) if self.under else 0)
+
+
+def laid(front: Front) -> list[tuple[Front, Paper, Laid]]:
+    """The front on the paper it needs; a panel too big for one sheet is cut between rows, or between ways of a long row."""
+    ways = max((len(row) for row in front.rows), default=1)
+    for paper in (A4, A3):
+        for wide in WIDTHS:
+            if ways * wide + 2 * PLATE <= paper.room:
+                content = _content(front, wide)
+                if content.height <= paper.height_for(0):
+                    return [(front, paper, content)]
+                break
+    halves = _halves(front)
+    if not halves:
+        return [(front, A3, _content(front, WIDTHS[-1]))]
+    parts = [part for half in halves for part in laid(half)]
+    return [(replace(piece, name=front.name if n == 1 else f"{front.name}.{n}",
+                     title=f"{front.title} ({n} of {len(parts)})"), paper, content)
+            for n, (piece, paper, content) in enumerate(parts, 1)]
+
+
+def _halves(front: Front) -> list[Front]:
+    ways = max((len(row) for row in front.rows), default=1)
+    if ways * WIDTHS[-1] + 2 * PLATE > A3.room:
+        half = -(-ways // 2)
+        sides = (tuple(row[:half] for row in front.rows), tuple(row[half:] for row in front.rows))
+        return [replace(front, rows=tuple(row for row in side if row)) for side in sides]
+    if len(front.rows) > 1:
+        half = -(-len(front.rows) // 2)
+        return [replace(front, rows=front.rows[:half]), replace(front, rows=front.rows[half:])]
+    return []
+
+
+def _content(front: Front, wide: float) -> Laid:
+    """Rows of cells on a plate."""
+    rows = [[_cell(way, wide) for way in row] for row in front.rows]
+    across = max((len(row) for row in rows), default=1)
+    plate_wide = across * wide + 2 * PLATE
+    head = [line for text in front.heading for line in wrap(text, plate_wide - 2 * PLATE, most=2)]
+    y = PLATE + (len(head) * PITCH + 8 if head else 0)
+    items: list[Item] = []
+    for cells in rows:
+        tall = max((cell.height for cell in cells), default=0)
+        for place, cell in enumerate(cells):
+            items.append(_way(cell, Box(PLATE + place * wide, y, PLATE + (place + 1) * wide, y + tall), front.here))
+        y += tall + 8
+    bottom = y - 8 + PLATE
+    plate: list[Part] = [rectangle(Box(0, 0, round(plate_wide, 1), round(bottom, 1)), rounded=10, weight=2)]
+    plate += block(PLATE + 4, PLATE, [((line, place == 0),) for place, line in enumerate(head)])
+    return Laid((Item("~plate", "note", tuple(plate)), *items), round(plate_wide, 1), round(bottom, 1))
+
+
+def _cell(way: Way, wide: float) -> _Cell:
+    """Number, id and rating beside the face, label and what it feeds under it."""
+    room = wide - 2 * PAD - FACE[0] - 8
+    beside = [((text, True),) for text in wrap(" ".join(part for part in (way.number, way.id) if part), room, bold=True,
+                                               most=2)]
+    beside += [((text, False),) for text in wrap(way.rating, room, most=2)]
+    if way.state in WORDS:
+        beside.append(((WORDS[way.state], True),))
+    under = wide - 2 * PAD
+    texts = {"spare": "spare", "blank": "blind cover"}
+    label = clean(way.label) or texts.get(way.kind, "")
+    lines = [((text, bool(way.label)),) for text in wrap(label, under, bold=bool(way.label), most=2)]
+    feeds = way.feeds if clean(way.feeds) != label else ""
+    lines += [((text, False),) for text in wrap(feeds, under, most=2)]
+    return _Cell(way, beside, lines)
+
+
+def _way(cell: _Cell, box: Box, here: str) -> Item:
+    way = cell.way
+    face = Box(box.left + PAD, box.top + PAD, box.left + PAD + FACE[0], box.top + PAD + FACE[1])
+    parts: list[Part] = [rectangle(_rounded(box), weight=1, faint=True), *_face(way.kind, face, way.state)]
+    parts += block(face.right + 8, box.top + PAD - 2, cell.beside)
+    parts += block(face.left, box.top + PAD + max(FACE[1], height(cell.beside)) + 3, cell.under)
+    facts = ", ".join(clean(t) for t in (way.id, way.label, way.rating, way.feeds) if clean(t))
+    name = f"way {way.number}: {facts or way.kind}"
+    key = way.id or f"way {way.number}"
+    return Item(key, "device", tuple(parts), name, way.href, way.state, bool(way.id) and way.id == here)
+
+
+def _face(kind: str, box: Box, state: State) -> list[Part]:
+    """What the hand meets: a fuse cap, a breaker's lever, a rocker, a blind cover."""
+    x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
+    plate = rectangle(_rounded(box), rounded=3, dashed=kind == "spare")
+    if kind in ("spare",):
+        return [plate]
+    if kind == "blank":
+        cross = [Wire((Point(box.left + 5, box.top + 5), Point(box.right - 5, box.bottom - 5)), Service.CONTROL, state),
+                 Wire((Point(box.right - 5, box.top + 5), Point(box.left + 5, box.bottom - 5)), Service.CONTROL, state)]
+        return [plate, *cross]
+    if kind == "fuse":
+        return [plate, ring(Point(x, y), 10), Wire((Point(x - 6, y), Point(x + 6, y)), Service.POWER, state)]
+    lever = rectangle(Box(x - 5, box.top + 8, x + 5, y), rounded=2, paint="solid")
+    slot = rectangle(Box(x - 8, box.top + 5, x + 8, box.bottom - 5), rounded=3)
+    if kind == "rcd":
+        return [plate, slot, lever, ring(Point(x, box.bottom - 12), 3, paint="solid")]
+    if kind == "switch":
+        rocker = Shape((Point(x - 8, box.top + 5), Point(x + 8, box.top + 5), Point(x + 8, y), Point(x - 8, y)), "fill")
+        return [plate, slot, rocker]
+    return [plate, slot, lever]
+
+
+def _rounded(box: Box) -> Box:
+    return Box(round(box.left, 1), round(box.top, 1), round(box.right, 1), round(box.bottom, 1))
+
