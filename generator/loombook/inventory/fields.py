@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
 
-from ..quantities import BASE, EVIDENCE, EXAMPLES, Quantity, QuantityError, a_kind, parse
+from ..quantities import EVIDENCE, EXAMPLES, Quantity, QuantityError, a_kind, parse
 
 
 def refuse(rule: str, message: str, help: str = "", part: str = "") -> PydanticCustomError:
@@ -70,23 +70,13 @@ def _long_form(value: dict, kinds: tuple[str, ...]) -> Quantity:
     return Quantity(short.low, short.high, short.kind, short.text, how, value.get("by") or "", value.get("date") or "")
 
 
+QUANTITY = "x-quantity"
+"""Marks a quantity in the JSON Schema, with its kinds; `schema` writes out its forms."""
+
+
 def _quantity(*kinds: str) -> Any:
-    examples = [EXAMPLES[kind] for kind in kinds]
-    units = ", ".join(BASE[kind] for kind in kinds)
-    long = {
-        "type": "object",
-        "required": ["value"],
-        "additionalProperties": False,
-        "properties": {
-            "value": {"type": "string"},
-            "how": {"enum": list(EVIDENCE[:-1])},
-            "by": {"type": "string"},
-            "date": {"type": "string"},
-            "note": {"type": "string"},
-        },
-    }
-    schema = {"anyOf": [{"type": "string", "examples": examples}, long], "description": f"{' or '.join(kinds)} ({units})"}
-    return Annotated[Quantity, BeforeValidator(lambda v: read_quantity(v, *kinds)), WithJsonSchema(schema)]
+    schema = WithJsonSchema({QUANTITY: list(kinds)})
+    return Annotated[Quantity, BeforeValidator(lambda value: read_quantity(value, *kinds)), schema]
 
 
 Length = _quantity("length")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -12,14 +11,14 @@ from pydantic import TypeAdapter, ValidationError
 from ..diagnostics import Diagnostic, InventoryError, Note, Place, did_you_mean
 from . import reader, wording
 from .reader import Refused
-from .records import ITEM_FAMILIES, LIST_FAMILIES, NAMED_FAMILIES, SINGLE, Inventory, attribute
+from .records import (
+    ITEM_FAMILIES, ITEM_ID, LIST_FAMILIES, NAMED_FAMILIES, SINGLE, SPACE_ID, Inventory, attribute,
+)  # fmt: skip
 from .references import MOST_ERRORS, check_references
 from .tree import Map, Node, Seq, Text, plain
 from .vessel import Vessel
 
 FAMILY_KEYS = (*SINGLE, *ITEM_FAMILIES, *NAMED_FAMILIES, *LIST_FAMILIES)
-_ID = re.compile(r"[A-Z]{1,4}[0-9]{1,5}[a-z]?")
-_SPACE_ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _MOST_FILES = 500
 
 
@@ -199,7 +198,7 @@ def _family(key: str, family: Map, root: Map, texts: Mapping[str, str], seen: di
 
 
 def _id_problems(family: str, id: str, at: Place, seen: dict[str, tuple[str, Place]]) -> Iterator[Diagnostic]:
-    if not (_SPACE_ID if family == "spaces" else _ID).fullmatch(id):
+    if not (SPACE_ID if family == "spaces" else ITEM_ID).fullmatch(id):
         form = "lower-case words joined by hyphens: `engine-room`" if family == "spaces" else "capital letters and a number: `F12`"
         yield _problem("id", f"`{id}` cannot be an id", at, f"an id of {family} is {form}")
     if id in seen:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -41,6 +42,9 @@ ITEM_FAMILIES: Mapping[str, type[vessel.Item]] = MappingProxyType(
 NAMED_FAMILIES: Mapping[str, Any] = MappingProxyType(
     {"runs": loads.RunText, "conditions": vessel.Condition, "curves": vessel.Curve}
 )
+ITEM_ID = re.compile(r"[A-Z]{1,4}[0-9]{1,5}[a-z]?")
+"""The form of an id: the letter codes of IEC 81346-2 and a number."""
+SPACE_ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 LIST_FAMILIES: Mapping[str, type[BaseModel]] = MappingProxyType(
     {
         "waivers": vessel.Waiver,

@@ -205,7 +205,7 @@ class Curve(Record):
     breaking: BreakingText | None = None
     per: Literal["ampere", "rating"] = "rating"
     """Whether the currents of `points` are amperes or multiples of the rating."""
-    points: Annotated[dict[str, Name], BeforeValidator(_points), Field(min_length=2)]
+    points: Annotated[dict[str, Name], Field(min_length=2), BeforeValidator(_points)]
     """Current (`2.0` times the rating, or `20 A`) → `0.15 s to 5 s`; `never` where it need not open."""
 
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from ..diagnostics import Diagnostic, Note
 from .devices import Panel
 from .loads import Circuit, Run
 from .lookup import Lookup
+from .records import ITEM_ID
 from .terminals import IN_LINE, split
 
-_ID = re.compile(r"[A-Z]{1,4}[0-9]{1,5}[a-z]?")
 _CABLE_FORM = "a cable's id is capital letters and a number, and what follows it is the cable: `W1: 70 mm², 0.35 m`"
 
 
@@ -82,7 +81,7 @@ class _Wiring:
             yield error("duplicate", message, path, "a device stands in a run by its id alone, without a colon", key=True)
         elif id in self.cables:
             yield self._again("duplicate", f"cable `{id}` is given twice", path, self.cables[id], key=True)
-        elif not _ID.fullmatch(id):
+        elif not ITEM_ID.fullmatch(id):
             yield error("id", f"`{id}` cannot be a cable's id", path, _CABLE_FORM, key=True)
         self.cables.setdefault(id, path)
 
@@ -142,7 +141,7 @@ class _Wiring:
                 yield self._again("duplicate", f"`{tap}` is given twice", path, (item.family, tap), key=True)
             elif first := self.loads.get(tap) or self.cables.get(tap):
                 yield self._again("duplicate", f"`{tap}` is given twice", path, first, key=True)
-            elif not _ID.fullmatch(tap):
+            elif not ITEM_ID.fullmatch(tap):
                 help = "a load's id is capital letters and a number: `E3`; what people call it is its `name`"
                 yield self.lookup.error("id", f"`{tap}` cannot be an id", path, help, key=True)
             self.loads.setdefault(tap, path)

@@ -9,7 +9,9 @@ from typing import Any
 from pydantic import BaseModel, WithJsonSchema
 from pydantic.fields import FieldInfo
 
+from .. import quantities
 from ..diagnostics import Diagnostic, Note, did_you_mean, near
+from .fields import QUANTITY
 from .tree import Map, Seq, Text, find, narrow, node_at
 
 MOST_ROWS = 50
@@ -152,8 +154,8 @@ class _Record:
         if words := [word for word in getattr(info and info.annotation, "__args__", ()) if isinstance(word, str)]:
             return f"write one of {', '.join(words)}"
         for mark in info.metadata if info else ():
-            if isinstance(mark, WithJsonSchema) and (shown := _shown(mark.json_schema)):
-                return f"for instance `{key}: {shown}`"
+            if isinstance(mark, WithJsonSchema) and (kinds := (mark.json_schema or {}).get(QUANTITY)):
+                return f"for instance `{key}: {quantities.EXAMPLES[kinds[0]]}`"
         return EXAMPLES.get(key, "")
 
 
@@ -164,11 +166,6 @@ _LIMITS = {
     "too_long": "`{field}` has {limit} entries at most",
     "too_short": "`{field}` has {limit} entries at least",
 }
-
-
-def _shown(schema: Mapping[str, Any] | None) -> str:
-    parts = [schema, *schema.get("anyOf", ())] if schema else []
-    return next((part["examples"][0] for part in parts if part.get("examples")), "")
 
 
 def _models_in(annotation: Any) -> list[type[BaseModel]]:
