@@ -89,6 +89,11 @@ def test_the_sentence_under_a_field_describes_its_key() -> None:
     assert "A point of the location plan, `x, y` in per cent of the plan's length and breadth." == plan["description"]
 
 
+def test_what_is_said_of_every_item_is_said_of_each_kind() -> None:
+    assert "What people aboard call it." == form("Fuse")["properties"]["name"]["description"]
+    assert "Terminal that feeds it: `X4 way 7`, or a bar or stud." == form("Circuit")["properties"]["from"]["description"]
+
+
 def test_every_record_is_described() -> None:
     bare = [model.__name__ for model in records() if not SCHEMA["definitions"][model.__name__].get("description")]
 

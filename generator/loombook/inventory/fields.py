@@ -29,7 +29,6 @@ class Record(BaseModel):
         populate_by_name=False,
         hide_input_in_errors=True,
         defer_build=True,  # only the records that an inventory holds are ever built
-        use_attribute_docstrings=True,
     )
 
     @model_validator(mode="before")

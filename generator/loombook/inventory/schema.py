@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import ast
+import inspect
 import re
+import sys
+from collections.abc import Iterator
+from functools import cache
+from itertools import pairwise
 from typing import Any
 
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
-from ..quantities import BASE, EVIDENCE, EXAMPLES, UNITS
-from . import fields, loads
-from .fields import QUANTITY
+from ..quantities import BASE, EVIDENCE, EXAMPLES, UNITS, a_kind
+from . import loads
+from .fields import QUANTITY, Record
 from .records import ITEM_FAMILIES, LIST_FAMILIES, NAMED_FAMILIES, SINGLE, SPACE_ID, ITEM_ID
 from .vessel import Condition, Curve
 
@@ -36,6 +42,8 @@ def json_schema() -> Schema:
     _, written = models_json_schema([(model, "validation") for model in models], ref_template=_AT + "{model}")
     kinds: dict[str, list[str]] = {}
     definitions = {name: _tidy(schema, kinds) for name, schema in written["$defs"].items() if name != "Quantity"}
+    for model in _records(Record):
+        _describe(model, definitions.get(model.__name__, {}))
     for name, example in SHORT_FORMS.items():
         definitions[name] = _either(_text(example), definitions[name])
     definitions |= _steps(definitions)
@@ -48,6 +56,41 @@ def json_schema() -> Schema:
         "properties": _families(),
         "definitions": dict(sorted(definitions.items())),
     }
+
+
+def _records(parent: type[Record]) -> Iterator[type[Record]]:
+    for model in parent.__subclasses__():
+        yield model
+        yield from _records(model)
+
+
+def _describe(model: type[Record], schema: Schema) -> None:
+    """Put the docstring under each attribute into the schema.
+
+    Pydantic does so itself on request, but then reads every module's source at each start of every command.
+    """
+    docs: dict[str, str] = {}
+    for owner in reversed(model.__mro__):
+        docs |= _docs(owner.__module__).get(owner.__name__, {})
+    for name, info in model.model_fields.items():
+        if name in docs and info.alias in schema.get("properties", {}):
+            field = schema["properties"][info.alias]
+            described = {"description": docs[name]}
+            schema["properties"][info.alias] = {"anyOf": [field], **described} if "$ref" in field else field | described
+
+
+@cache
+def _docs(module: str) -> dict[str, dict[str, str]]:
+    """Class → attribute → the docstring under it."""
+    if not module.startswith(__package__):
+        return {}
+    tree = ast.parse(inspect.getsource(sys.modules[module]))
+    docs: dict[str, dict[str, str]] = {}
+    for node in tree.body:
+        for line, below in pairwise(node.body) if isinstance(node, ast.ClassDef) else ():
+            if isinstance(line, ast.AnnAssign) and isinstance(below, ast.Expr) and isinstance(below.value, ast.Constant):
+                docs.setdefault(node.name, {})[line.target.id] = " ".join(str(below.value.value).split())
+    return docs
 
 
 def _families() -> Schema:
@@ -91,8 +134,7 @@ def _tidy(schema: Any, kinds: dict[str, list[str]]) -> Any:
     if QUANTITY in schema:
         name = " or ".join(schema[QUANTITY])
         kinds[name] = schema[QUANTITY]
-        rest = {key: value for key, value in schema.items() if key == "description"}
-        return {"anyOf": [_ref(name)], **rest} if rest else _ref(name)
+        return _ref(name)
     tidy = {}
     for key, value in schema.items():
         if key == "properties":
@@ -124,7 +166,7 @@ def _quantity(kinds: list[str]) -> Schema:
         },
     }
     units_said = ", ".join(BASE[kind] for kind in kinds)
-    return {"description": f"{fields.a_kind(*kinds).capitalize()}, for instance in {units_said}.", "anyOf": [short, long]}
+    return {"description": f"{a_kind(*kinds).capitalize()}, for instance in {units_said}.", "anyOf": [short, long]}
 
 
 def _steps(definitions: Schema) -> Schema:
