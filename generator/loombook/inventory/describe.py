@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 from pydantic.json_schema import WithJsonSchema
 
+from .docstrings import sentences
 from .records import ITEM_FAMILIES, LIST_FAMILIES, NAMED_FAMILIES, SINGLE
 
 
@@ -60,12 +61,13 @@ def _gather(model: type[BaseModel], inside: dict[str, type[BaseModel]]) -> None:
 
 
 def _family(name: str, model: type[BaseModel], shape: str) -> Family:
-    keys = tuple(_key(field_name, field) for field_name, field in model.model_fields.items())
+    means = sentences(model)
+    keys = tuple(_key(key, field, means.get(key, "")) for key, field in model.model_fields.items())
     return Family(name, _one_line(model.__doc__), keys, shape)
 
 
-def _key(name: str, field: FieldInfo) -> Key:
-    return Key(field.alias or name, _takes(field), _one_line(field.description), field.is_required())
+def _key(name: str, field: FieldInfo, means: str) -> Key:
+    return Key(field.alias or name, _takes(field), means, field.is_required())
 
 
 def _one_line(text: str | None) -> str:

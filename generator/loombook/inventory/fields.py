@@ -59,9 +59,16 @@ def _long_form(value: dict, kinds: tuple[str, ...]) -> Quantity:
     keys = {"value", "how", "by", "date", "note"}
     unknown = sorted(set(value) - keys)
     if unknown:
-        raise refuse("unknown-key", f"`{unknown[0]}` is not known in a quantity", f"known are {', '.join(sorted(keys))}", unknown[0])
+        raise refuse(
+            "unknown-key",
+            f"`{unknown[0]}` is not known in a quantity",
+            f"known are {', '.join(sorted(keys))}",
+            unknown[0],
+        )
     if not isinstance(value.get("value"), str):
-        raise refuse("missing", "a quantity in the long form needs `value`", f"for instance `value: {EXAMPLES[kinds[0]]}`")
+        raise refuse(
+            "missing", "a quantity in the long form needs `value`", f"for instance `value: {EXAMPLES[kinds[0]]}`"
+        )
     short = read_quantity(value["value"], *kinds)
     how = value.get("how") or short.how
     if how not in EVIDENCE:
@@ -74,7 +81,7 @@ QUANTITY = "x-quantity"
 
 
 def _quantity(*kinds: str) -> Any:
-    schema = WithJsonSchema({QUANTITY: list(kinds)})
+    schema = WithJsonSchema({QUANTITY: list(kinds), "examples": [EXAMPLES[kind] for kind in kinds]})
     return Annotated[Quantity, BeforeValidator(lambda value: read_quantity(value, *kinds)), schema]
 
 
@@ -171,7 +178,7 @@ def plan_point(text: str) -> tuple[float, float]:
     """
     match = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)\s*,\s*(\d{1,3}(?:\.\d+)?)", text)
     if not match or max(point := (float(match[1]), float(match[2]))) > 100:
-        raise refuse("point", f"`{text}` is no point of the plan", "two numbers from 0 to 100: `\"36, 56\"`", text)
+        raise refuse("point", f"`{text}` is no point of the plan", 'two numbers from 0 to 100: `"36, 56"`', text)
     return point
 
 
@@ -186,7 +193,9 @@ def _outline(value: Any) -> tuple[str, ...]:
 
 PlanPoint = Annotated[str, BeforeValidator(_plan_point), WithJsonSchema({"type": "string", "examples": ["36, 56"]})]
 Outline = Annotated[
-    tuple[str, ...], BeforeValidator(_outline), WithJsonSchema({"type": "array", "items": {"type": "string", "examples": ["36, 56"]}})
+    tuple[str, ...],
+    BeforeValidator(_outline),
+    WithJsonSchema({"type": "array", "items": {"type": "string", "examples": ["36, 56"]}}),
 ]
 
 
@@ -283,7 +292,12 @@ def cable_parts(text: str) -> dict[str, Any]:
 
     def put(name: str, value: Any, part: str) -> None:
         if name in fields and name != "spaces":
-            raise refuse("cable", f"`{part}` gives the cable's {name} a second time", "two cables are two steps, with what joins them between", part)
+            raise refuse(
+                "cable",
+                f"`{part}` gives the cable's {name} a second time",
+                "two cables are two steps, with what joins them between",
+                part,
+            )
         fields[name] = value
 
     for part in (piece.strip() for piece in COMMA.split(text)):
@@ -316,10 +330,14 @@ def _put_part(part: str, put: Any, fields: dict[str, Any]) -> None:
         quantity = parse(part, *(kind for kind, _ in _UNIT_FIELDS))
     except QuantityError as error:
         if not part:
-            raise refuse("cable", "a part of the cable is empty", "take out the comma, or write what it parts") from None
+            raise refuse(
+                "cable", "a part of the cable is empty", "take out the comma, or write what it parts"
+            ) from None
         if re.match(r"[~≈]?[-+]?[.,]?\d", part):
             raise refuse("cable", error.message, error.help, error.part) from None
-        raise refuse("cable", f"`{part}` is not known in a cable", error.help if "AWG" in error.help else _CABLE_HELP, part) from None
+        raise refuse(
+            "cable", f"`{part}` is not known in a cable", error.help if "AWG" in error.help else _CABLE_HELP, part
+        ) from None
     return put(dict(_UNIT_FIELDS)[quantity.kind], quantity, part)
 
 

@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-import ast
-import inspect
 import re
-import sys
 from collections.abc import Iterator
-from functools import cache
-from itertools import pairwise
 from typing import Any
 
 from pydantic import BaseModel
@@ -16,6 +11,7 @@ from pydantic.json_schema import models_json_schema
 
 from ..quantities import BASE, EVIDENCE, EXAMPLES, UNITS, a_kind
 from . import loads
+from .docstrings import sentences
 from .fields import QUANTITY, Record
 from .records import ITEM_FAMILIES, LIST_FAMILIES, NAMED_FAMILIES, SINGLE, SPACE_ID, ITEM_ID
 from .vessel import Condition, Curve
@@ -65,39 +61,20 @@ def _records(parent: type[Record]) -> Iterator[type[Record]]:
 
 
 def _describe(model: type[Record], schema: Schema) -> None:
-    """Put the docstring under each attribute into the schema.
-
-    Pydantic does so itself on request, but then reads every module's source at each start of every command.
-    """
-    docs: dict[str, str] = {}
-    for owner in reversed(model.__mro__):
-        docs |= _docs(owner.__module__).get(owner.__name__, {})
-    for name, info in model.model_fields.items():
-        if name in docs and info.alias in schema.get("properties", {}):
-            field = schema["properties"][info.alias]
-            described = {"description": docs[name]}
-            schema["properties"][info.alias] = {"anyOf": [field], **described} if "$ref" in field else field | described
-
-
-@cache
-def _docs(module: str) -> dict[str, dict[str, str]]:
-    """Class → attribute → the docstring under it."""
-    if not module.startswith(__package__):
-        return {}
-    tree = ast.parse(inspect.getsource(sys.modules[module]))
-    docs: dict[str, dict[str, str]] = {}
-    for node in tree.body:
-        for line, below in pairwise(node.body) if isinstance(node, ast.ClassDef) else ():
-            if isinstance(line, ast.AnnAssign) and isinstance(below, ast.Expr) and isinstance(below.value, ast.Constant):
-                docs.setdefault(node.name, {})[line.target.id] = " ".join(str(below.value.value).split())
-    return docs
+    """Put the sentence under each field into the schema."""
+    for name, text in sentences(model).items():
+        key = model.model_fields[name].alias
+        if field := schema.get("properties", {}).get(key):
+            schema["properties"][key] = ({"anyOf": [field]} if "$ref" in field else field) | {"description": text}
 
 
 def _families() -> Schema:
     properties: Schema = {key: _ref(model.__name__) for key, model in SINGLE.items()}
     for key, model in ITEM_FAMILIES.items():
         pattern = (SPACE_ID if key == "spaces" else ITEM_ID).pattern
-        properties[key] = _mapping(model, {"patternProperties": {f"^{pattern}$": _ref(model.__name__)}, "additionalProperties": False})
+        properties[key] = _mapping(
+            model, {"patternProperties": {f"^{pattern}$": _ref(model.__name__)}, "additionalProperties": False}
+        )
     for key in NAMED_FAMILIES:
         properties[key] = _mapping(_NAMED[key], {"additionalProperties": _ref(_NAMED[key].__name__)})
     for key, model in LIST_FAMILIES.items():
@@ -176,7 +153,10 @@ def _steps(definitions: Schema) -> Schema:
     circuit = {**definitions["Circuit"], "properties": dict(definitions["Circuit"]["properties"])}
     for key in ("cable", "back"):
         said = {k: v for k, v in circuit["properties"][key].items() if k == "description"}
-        circuit["properties"][key] = {**said, "anyOf": [_ref("Cable"), {"type": "array", "items": _ref("Step")}, {"type": "null"}]}
+        circuit["properties"][key] = {
+            **said,
+            "anyOf": [_ref("Cable"), {"type": "array", "items": _ref("Step")}, {"type": "null"}],
+        }
     return {
         "RunStep": {"description": definitions["RunStep"]["description"], "anyOf": [_text("G1 +"), one_cable]},
         "Run": {"description": definitions["Run"]["description"], "anyOf": [steps, {**definitions["Run"]}]},
