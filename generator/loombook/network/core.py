@@ -76,6 +76,67 @@ class Core:
     def joined(self, a: str, b: str) -> bool:
         return self.part[self.attach(a)] == self.part[self.attach(b)]
 
+    def parts(self, opened: Iterable[str] = ()) -> Mapping[str, int]:
+        """Core node → number of the joined part that it is in, with further edges of the core opened.
+
+        Quicker than `reopened(opened).part` where it is asked many times.
+        """
+        opened = frozenset(opened)
+        found: dict[str, int] = {}
+        for number, start in enumerate(self.graph):
+            if start in found:
+                continue
+            found[start] = number
+            waiting = [start]
+            while waiting:
+                for id, other in self._beside[waiting.pop()]:
+                    if other not in found and id not in opened:
+                        found[other] = number
+                        waiting.append(other)
+        return found
+
+    @cached_property
+    def _beside(self) -> Mapping[str, tuple[tuple[str, str], ...]]:
+        """Core node → its edges, each with the node at the other end."""
+        return {node: tuple((id, other) for _, other, id in self.graph.edges(node, keys=True)) for node in self.graph}
+
+    def rings(self) -> tuple[tuple[str, ...], ...]:
+        """Groups of core edges of which any two cut a part in two together: the edges that lie on the same cycles.
+
+        Each edge outside a spanning tree closes one cycle and has a bit of its own; an edge of the tree carries the
+        bits of the cycles that it lies on. Two edges with the same bits cut together; without bits it cuts alone.
+        """
+        up: dict[str, tuple[str, str]] = {}
+        seen: list[str] = []
+        bits: dict[str, int] = {}
+        sums = dict.fromkeys(self.graph, 0)
+        for start in self.graph:
+            if start in sums and start not in up:
+                up[start] = ("", "")
+                waiting = [start]
+                while waiting:
+                    node = waiting.pop()
+                    seen.append(node)
+                    for id, other in self._beside[node]:
+                        if other not in up:
+                            up[other] = (id, node)
+                            waiting.append(other)
+        tree = {id for id, _ in up.values()}
+        for a, b, id in self.graph.edges(keys=True):
+            if id not in tree:
+                bits[id] = 1 << len(bits)
+                sums[a] ^= bits[id]
+                sums[b] ^= bits[id]
+        for node in reversed(seen):
+            id, above = up[node]
+            if id:
+                bits[id] = sums[node]
+                sums[above] ^= sums[node]
+        groups: dict[int, list[str]] = {}
+        for id in sorted(bits):
+            groups.setdefault(bits[id], []).append(id)
+        return tuple(tuple(ids) for mask, ids in groups.items() if mask and len(ids) > 1)
+
 
 def core_of(network: Network, positions: Mapping[str, str], opened: Iterable[str] = ()) -> Core:
     """Strip the radial wiring; terminals of sources and inputs stay in the core."""

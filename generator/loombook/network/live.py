@@ -71,21 +71,28 @@ def lost_with(core: Core, on: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
     network, on = core.network, frozenset(on)
     before = alive(core, on).consumers
     lost: dict[str, tuple[str, ...]] = {id: () for _, _, id in core.graph.edges(keys=True)}
-    hanging: dict[str, list[str]] = {}
-    for consumer in network.consumers.values():
-        if consumer.id in before:
-            hanging.setdefault(consumer.plus, []).append(consumer.id)
-            hanging.setdefault(consumer.minus, []).append(consumer.id)
-    for node in core.order:
-        edge, other = core.parent[node]
-        taken = hanging.get(node, [])
-        lost[edge.id] = tuple(dict.fromkeys(taken))
-        hanging.setdefault(other, []).extend(taken)
+    lost.update(taken_outwards(core, before))
     for id in core.bridges:
         after = alive(core.reopened({id}), on).consumers
         lost[id] = tuple(c for c in network.consumers if c in before and c not in after)
-    order = {c: i for i, c in enumerate(network.consumers)}
-    return {id: tuple(sorted(set(taken), key=order.__getitem__)) for id, taken in lost.items()}
+    return lost
+
+
+def taken_outwards(core: Core, living: frozenset[str]) -> Mapping[str, tuple[str, ...]]:
+    """Radial edge id → the living consumers that hang from it, in the order of the network."""
+    hanging: dict[str, list[str]] = {}
+    for consumer in core.network.consumers.values():
+        if consumer.id in living:
+            hanging.setdefault(consumer.plus, []).append(consumer.id)
+            hanging.setdefault(consumer.minus, []).append(consumer.id)
+    order = {c: i for i, c in enumerate(core.network.consumers)}
+    lost = {}
+    for node in core.order:
+        edge, other = core.parent[node]
+        taken = hanging.get(node, [])
+        lost[edge.id] = tuple(sorted(set(taken), key=order.__getitem__))
+        hanging.setdefault(other, []).extend(taken)
+    return lost
 
 
 def hot_nodes(core: Core, on: Iterable[str], insulated: bool = False) -> Mapping[str, tuple[str, ...]]:

@@ -1,20 +1,19 @@
-"""From what is dead and what still works to what can have failed, and to the one measurement that tells most.
+"""What can have failed: groups of parts that a look at dead and living consumers cannot tell apart.
 
-A suspect is a group of parts that a look at dead and living consumers cannot tell apart: a fuse, the cable behind it
-and the device at its end die together. One or two faults are looked for. The same reckoning runs as plain script in
-the fault finder; both are held together by a test.
+A fuse, the cable behind it and the device at its end die together, so they are one suspect. Parts that something else
+stands in for, such as each side of a ring or the fuse of each of two strings, are found in pairs. The same groups go to
+the fault finder that runs in a browser.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
 from .core import Core
-from .live import alive, lost_with
-from .model import Edge, Network
-from .supply import SupplyPath
+from .live import alive, taken_outwards
+from .model import PRIMARY, Edge
 
 LIKELY: Mapping[str, float] = {
     "fuse": 4, "breaker": 2, "switch": 2, "conductor": 2, "joint": 1, "shunt": 0.5, "bms": 2, "bond": 0.2, "load": 3,
@@ -23,8 +22,14 @@ LIKELY: Mapping[str, float] = {
 }  # fmt: skip
 """How often a part is the one that failed, against the others: common practice, no source. A cable counts its two ends."""
 
-MOST = 24
-"""Answers shown at the most."""
+HIDDEN = 1.5
+"""How much likelier a part is to have failed where nobody looks at it: common practice, no source."""
+
+TWICE = 0.05
+"""How much rarer two faults at once are than one: common practice, no source."""
+
+Feeds = Mapping[str, frozenset[str]]
+"""What wants energy (a consumer, a converter) → the sources joined to it on both poles, awake or not."""
 
 
 @dataclass(frozen=True)
@@ -34,165 +39,142 @@ class Suspect:
     edges: tuple[str, ...]
     lost: tuple[str, ...]
     weight: float
-    pair: bool = False
-    """Two parts that must both have failed, such as both sides of a ring; `edges` is one of each."""
+    also: tuple[str, ...] = ()
+    """Where only a pair of failures is felt: one of `edges` and one of these have both failed."""
 
-
-@dataclass(frozen=True)
-class Explanation:
-    """One or two suspects that together explain all that is dead."""
-
-    suspects: tuple[int, ...]
-    """Indices into the list of suspects."""
-    untold: int
-    """Consumers that would be dead too and that nobody has looked at."""
-    weight: float
+    @property
+    def faults(self) -> int:
+        return 2 if self.also else 1
 
 
 def suspects_of(core: Core, on: Iterable[str]) -> tuple[Suspect, ...]:
-    """Every group of parts of which a failure would be noticed, in the order of the network."""
-    network, on = core.network, frozenset(on)
-    lost = dict(lost_with(core, on))
-    lost |= _lost_with_sources(core, on)
-    for consumer in network.consumers.values():
-        lost[consumer.edge] = (consumer.id,) if consumer.id in alive(core, on).consumers else ()
-    groups: dict[tuple[str, ...], list[str]] = {}
-    for id in network.edges:
-        if lost.get(id):
-            groups.setdefault(lost[id], []).append(id)
-    found = [Suspect(tuple(ids), taken, sum(_weight(network.edges[id]) for id in ids)) for taken, ids in groups.items()]
-    return tuple(found + _pairs(core, on, lost))
-
-
-def _weight(edge: Edge) -> float:
-    hidden = getattr(edge.record, "hidden", False)
-    return LIKELY.get(edge.kind, 1.0) * (1.5 if hidden else 1.0)
-
-
-def _lost_with_sources(core: Core, on: frozenset[str]) -> dict[str, tuple[str, ...]]:
-    """Source edge → consumers that die when it gives nothing."""
-    network = core.network
-    before = alive(core, on)
-    found = {}
-    for id in before.sources:
-        after = alive(core, on - {id}, without={id}).consumers
-        found[id] = tuple(c for c in network.consumers if c in before.consumers and c not in after)
-    return found
-
-
-def _pairs(core: Core, on: frozenset[str], lost: Mapping[str, tuple[str, ...]]) -> list[Suspect]:
-    """Pairs of failures that take more together than one by one: both sides of a ring, the fuses of both strings."""
-    network = core.network
-    before = alive(core, on)
-    classes = _weakening(core, on, before.supplied_by)
-    rings = _two_cuts(core)
-    order = {c: i for i, c in enumerate(network.consumers)}
-    found: dict[tuple[str, ...], Suspect] = {}
-    for first, second in [*combinations(classes, 2), *rings]:
-        opened = {id for id in (first[0], second[0]) if network.edges[id].conducts}
-        silent = {first[0], second[0]} - opened
-        after = alive(core.reopened(opened), on - silent, without=silent).consumers
-        taken = set(before.consumers) - set(after)
-        if taken <= set(lost.get(first[0], ())) | set(lost.get(second[0], ())):
-            continue
-        key = tuple(sorted(taken, key=order.__getitem__))
-        weight = 0.05 * sum(_weight(network.edges[id]) for id in first) * sum(_weight(network.edges[id]) for id in second)
-        if key not in found or found[key].weight < weight:
-            found[key] = Suspect((*first, *second), key, weight, pair=True)
-    return list(found.values())
-
-
-def _weakening(core: Core, on: frozenset[str], supplied: Mapping[str, tuple[str, ...]]) -> list[tuple[str, ...]]:
-    """Core edges and sources that take one of several supplies from somebody, grouped by whose."""
-    network = core.network
-    groups: dict[frozenset, list[str]] = {}
-    for id in sorted({*core.bridges, *alive(core, on).sources}):
-        conducts = network.edges[id].conducts
-        there = core.reopened({id}) if conducts else core
-        after = alive(there, on - {id}, without=frozenset() if conducts else {id}).supplied_by
-        weakened = frozenset((c, by) for c, by in after.items() if by and by != supplied[c])
-        if weakened:
-            groups.setdefault(weakened, []).append(id)
-    return [tuple(ids) for ids in groups.values()]
-
-
-def _two_cuts(core: Core) -> list[tuple[tuple[str, ...], tuple[str, ...]]]:
-    """Pairs of core edges, neither a bridge, that cut a part in two together."""
-    ring = [id for _, _, id in core.graph.edges(keys=True) if id not in core.bridges]
-    pairs = []
-    for id in ring:
-        for other in sorted(core.reopened({id}).bridges - core.bridges):
-            if id < other:
-                pairs.append(((id,), (other,)))
-    return pairs
-
-
-def explain(suspects: tuple[Suspect, ...], dead: Iterable[str], working: Iterable[str]) -> tuple[Explanation, ...]:
-    """What explains all that is dead and nothing that works, likeliest first.
+    """Every group of parts of which a failure is felt, single failures first, in the order of the network.
 
     Args:
-        suspects: from `suspects_of`
-        dead: ids of the consumers that do not work
-        working: ids of the consumers that do
-    Returns:
-        single faults; where there is none, pairs of faults. At most `MOST`.
+        core: the network in the switch positions in which the fault is looked for
+        on: ids of the primary sources that are on
     """
-    dead, working = frozenset(dead), frozenset(working)
-    if not dead:
-        return ()
-    possible = [i for i, s in enumerate(suspects) if not working & set(s.lost) and dead & set(s.lost)]
-    singles = [
-        Explanation((i,), len(set(suspects[i].lost) - dead), suspects[i].weight)
-        for i in possible
-        if dead <= set(suspects[i].lost)
-    ]
-    found = singles or [
-        Explanation((i, j), len((set(suspects[i].lost) | set(suspects[j].lost)) - dead), suspects[i].weight * suspects[j].weight)
-        for i, j in combinations(possible, 2)
-        if dead <= set(suspects[i].lost) | set(suspects[j].lost)
-    ]
-    return tuple(sorted(found, key=lambda e: (e.untold, -e.weight, e.suspects))[:MOST])
+    return _Search(core, frozenset(on)).suspects()
 
 
 @dataclass(frozen=True)
-class Loop:
-    """The whole way round one consumer: out, through it, and back; the points where a meter can be put."""
+class _Weakened:
+    """Failures that take the same supplies away."""
 
-    consumer: str
-    points: tuple[str, ...]
-    """Node ids, from the source's positive round to its negative."""
-    edges: tuple[str, ...]
-    """`edges[k]` lies between `points[k]` and `points[k + 1]`."""
-
-
-def loop_of(network: Network, path: SupplyPath) -> Loop:
-    """The last system's part of a supply path, closed through the consumer.
-
-    With the meter's black lead on the source's negative, every point before a break reads full voltage and every point
-    behind it reads nothing, on the return too. So one row of points serves both poles.
-    """
-    out = path.out
-    last = max((i for i, hop in enumerate(out) if not hop.edge.conducts), default=-1)
-    hops = out[last + 1 :]
-    consumer = network.consumers[path.consumer]
-    start = hops[0].out_of if hops else consumer.plus
-    points = [start, *(hop.into for hop in hops), consumer.minus, *(hop.into for hop in path.back)]
-    edges = [*(hop.edge.id for hop in hops), consumer.edge, *(hop.edge.id for hop in path.back)]
-    return Loop(path.consumer, tuple(points), tuple(edges))
+    ids: list[str]
+    feeds: Feeds
+    """What is joined to what then."""
+    silent: frozenset[str]
+    given: Feeds
+    """Which of these give energy then."""
 
 
-def best_point(loop: Loop, weights: Mapping[str, float]) -> int | None:
-    """The point of the loop that splits the remaining suspicion best: index into `points`; None where one part is left.
+class _Search:
+    def __init__(self, core: Core, on: frozenset[str]) -> None:
+        self.core, self.on, self.network = core, on, core.network
+        state = alive(core, on)
+        attach, network = core.attach, core.network
+        self.living = state.consumers
+        self.order = {id: i for i, id in enumerate(network.edges)}
+        self.sources = [network.edges[id] for id in sorted(state.sources, key=self.order.__getitem__)]
+        self.ends = [(e.id, attach(e.b), attach(e.a)) for e in self.sources]
+        self.inputs = {e.id: entry.id for e in self.sources if e.kind not in PRIMARY and (entry := network.input_of(e))}
+        self.wants = {id: (attach(c.plus), attach(c.minus)) for id, c in network.consumers.items() if id in self.living}
+        self.wants |= {id: (attach(network.edges[id].a), attach(network.edges[id].b)) for id in self.inputs.values()}
+        self.before = self.feeds(())
 
-    Args:
-        weights: edge id → how likely it is; edges left out are not suspected
-    """
-    row = [weights.get(id, 0.0) for id in loop.edges]
-    total, before, best, where = sum(row), 0.0, 0.0, None
-    for i, weight in enumerate(row[:-1]):
-        before += weight
-        split = min(before, total - before)
-        if split > best + 1e-9:
-            best, where = split, i + 1
-    return where
+    # what is fed by what
 
+    def feeds(self, opened: Iterable[str]) -> Feeds:
+        """The sources joined to everything that wants energy, with edges of the core opened."""
+        part = self.core.parts(opened)
+        by_parts: dict[tuple[int, int], set[str]] = {}
+        for id, plus, minus in self.ends:
+            by_parts.setdefault((part[plus], part[minus]), set()).add(id)
+        frozen = {parts: frozenset(ids) for parts, ids in by_parts.items()}
+        none: frozenset[str] = frozenset()
+        return {id: frozen.get((part[plus], part[minus]), none) for id, (plus, minus) in self.wants.items()}
+
+    def giving(self, feeds: Feeds, silent: frozenset[str] = frozenset()) -> Feeds:
+        """Only the sources that have energy to give: primary ones that are on, and converters that one of them wakes."""
+        awake = {e.id for e in self.sources if e.id in self.on} - silent
+        asleep = {id: entry for id, entry in self.inputs.items() if id not in silent}
+        while woken := [id for id, entry in asleep.items() if feeds[entry] & awake]:
+            awake.update(woken)
+            for id in woken:
+                del asleep[id]
+        return {id: joined & awake for id, joined in feeds.items()}
+
+    def lost(self, given: Feeds) -> tuple[str, ...]:
+        return tuple(c for c in self.network.consumers if c in self.living and not given[c])
+
+    # single failures
+
+    def suspects(self) -> tuple[Suspect, ...]:
+        weakened = self.weakened()
+        lost = dict(taken_outwards(self.core, self.living))
+        lost |= {id: self.lost(found.given) for found in weakened for id in found.ids}
+        lost |= {c.edge: (c.id,) for c in self.network.consumers.values() if c.id in self.living}
+        groups: dict[tuple[str, ...], list[str]] = {}
+        for id in self.network.edges:
+            if taken := lost.get(id):
+                groups.setdefault(taken, []).append(id)
+        singles = [Suspect(tuple(ids), taken, self.weight(ids)) for taken, ids in groups.items()]
+        return (*singles, *self.pairs(weakened), *self.ring_pairs())
+
+    def weakened(self) -> list[_Weakened]:
+        """Each failure of the core or of a source that takes a supply from somebody."""
+        found: dict[frozenset, _Weakened] = {}
+        failures = [(id, self.feeds({id}), frozenset()) for id in self.core.bridges]
+        failures += [(e.id, self.before, frozenset({e.id})) for e in self.sources]
+        for id, feeds, silent in sorted(failures, key=lambda row: self.order[row[0]]):
+            gone = frozenset((want, s) for want, joined in self.before.items() for s in joined - (feeds[want] - silent))
+            if gone in found:
+                found[gone].ids.append(id)
+            elif gone:
+                found[gone] = _Weakened([id], feeds, silent, self.giving(feeds, silent))
+        return list(found.values())
+
+    def weight(self, ids: Iterable[str]) -> float:
+        return sum(likely(self.network.edges[id]) for id in ids)
+
+    # pairs
+
+    def pairs(self, weakened) -> Iterator[Suspect]:
+        """Pairs that take more together than one by one, such as the fuses of both strings.
+
+        That needs somebody who loses one supply by the first, another by the second, and lives with either.
+        """
+        given = self.giving(self.before)
+        partly = [{w for w, sources in found.given.items() if sources and sources != given[w]} for found in weakened]
+        for i, j in combinations(range(len(weakened)), 2):
+            if not partly[i] & partly[j]:
+                continue
+            one, two = weakened[i], weakened[j]
+            feeds = {want: joined & two.feeds[want] for want, joined in one.feeds.items()}
+            lost = self.lost(self.giving(feeds, one.silent | two.silent))
+            if len(lost) > len({*self.lost(one.given), *self.lost(two.given)}):
+                yield self.pair(tuple(one.ids), tuple(two.ids), lost)
+
+    def ring_pairs(self) -> Iterator[Suspect]:
+        """Pairs that cut a ring in two, each side with everything in series on it."""
+        for ring in self.core.rings():
+            sides: list[list[str]] = []
+            for id in ring:
+                for side in sides:
+                    if self.feeds((side[0], id)) == self.before:
+                        side.append(id)
+                        break
+                else:
+                    sides.append([id])
+            for first, second in combinations(sides, 2):
+                if lost := self.lost(self.giving(self.feeds((first[0], second[0])))):
+                    yield self.pair(tuple(first), tuple(second), lost)
+
+    def pair(self, first: tuple[str, ...], second: tuple[str, ...], lost: tuple[str, ...]) -> Suspect:
+        return Suspect(first, lost, TWICE * self.weight(first) * self.weight(second), second)
+
+
+def likely(edge: Edge) -> float:
+    """How often this part is the one that failed, against the others."""
+    return LIKELY[edge.kind] * (HIDDEN if getattr(edge.record, "hidden", False) else 1.0)
