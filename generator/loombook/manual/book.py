@@ -1,0 +1,350 @@
+"""Everything a page may speak of, looked up once: names and links, places, devices, spares, findings."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import islice
+from typing import Any
+
+from ..checks import RULES, Checked, Outcome
+from ..inventory.fields import Location
+from ..inventory.records import Inventory
+from ..inventory.vessel import Item, Spare, TestRecord
+from ..network import Edge, Network
+from ..network.core import Core
+from ..network.live import state
+from ..quantities import QuantityError, parse
+from ..study.model import Fault, Flow, Study
+from . import paths
+from .devices import Device, devices
+from .text import Id, Inline, Link, Marked
+
+_PORTS = {
+    "+": "positive", "-": "negative", "cell +": "cell side, positive", "cell -": "cell side, negative", "1": "feed side",
+    "2": "load side", "in +": "input, positive", "in -": "input, negative", "out +": "output, positive",
+    "out -": "output, negative", "pv +": "array side, positive", "pv -": "array side, negative", "com": "common",
+    "L": "line", "N": "neutral", "PE": "earth",
+}  # fmt: skip
+"""Terminal as the network calls it → in words."""
+
+
+@dataclass(frozen=True, eq=False)
+class Book:
+    """The vessel as the pages see her. Made once for a build."""
+
+    study: Study = field(repr=False)
+    checked: Checked = field(repr=False)
+    as_of: datetime.date
+    drawings: frozenset[str] = frozenset()
+    routes: dict[str, Any] = field(default_factory=dict, repr=False)
+    """Consumer id → its route, filled as pages ask for them."""
+
+    @property
+    def network(self) -> Network:
+        return self.study.network
+
+    @property
+    def inventory(self) -> Inventory:
+        return self.study.network.inventory
+
+    # names and links
+
+    @cached_property
+    def links(self) -> dict[str, tuple[str, str]]:
+        return paths.links(self.network, RULES)
+
+    @cached_property
+    def items(self) -> Mapping[str, Item]:
+        """Id → item."""
+        return {item.id: item for item in self.inventory.items()}
+
+    def title(self, id: str) -> str:
+        """What a thing is called; the id where it has no name."""
+        return self.links[id][0] if id in self.links else id
+
+    def link(self, id: str, words: Inline = "") -> Inline:
+        """Words that lead to a thing; plain words where it has no page."""
+        words = words or self.title(id)
+        return Link(f"item:{id}", words) if id in self.links else words
+
+    def named(self, id: str) -> Inline:
+        """The name first, then the id as on the label."""
+        title = self.title(id)
+        if id in title.split() or " way " in id or id in self.inventory.spaces:
+            return self.link(id, title)
+        return (self.link(id, title), " ", Id(id))
+
+    def id(self, id: str) -> Inline:
+        """The id alone, as a link."""
+        return self.link(id, Id(id))
+
+    def node(self, node: str) -> Inline:
+        """A terminal in words: `House fuse F1, load side`."""
+        if node not in self._nodes:
+            self._nodes[node] = self._node(node)
+        return self._nodes[node]
+
+    @cached_property
+    def _nodes(self) -> dict[str, Inline]:
+        return {}
+
+    def _node(self, node: str) -> Inline:
+        owner, _, port = node.partition(" ")
+        if port.startswith("way "):
+            number, _, pole = port[4:].partition(" ")
+            id = f"{owner} way {number}"
+            return (self.named(id), f", {_PORTS[pole]}" if pole in _PORTS else "")
+        words = self.port(owner, port)
+        return (self.named(owner), f", {words}") if words else self.named(owner)
+
+    def port(self, owner: str, port: str) -> str:
+        """One terminal of an item in words."""
+        if port in ("1", "2") and self._is_change_over(owner):
+            return f"position {port}"
+        if port in _PORTS:
+            return _PORTS[port]
+        if port.startswith("joint "):
+            number, _, pole = port[6:].partition(" ")
+            return f"joint {number} in its {_PORTS.get(pole, pole)} cable"
+        head, _, tail = port.rpartition(" ")
+        if tail in ("L", "N", "PE"):
+            return f"{_PORTS.get(head, head)}, {_PORTS[tail]}"
+        return port
+
+    def _is_change_over(self, id: str) -> bool:
+        switch = self.inventory.switches.get(id)
+        return switch is not None and switch.kind in ("change-over", "selector")
+
+    # places
+
+    def where(self, at: Location | None, missing: str = "place not written down") -> Inline:
+        """A place as a guest finds it: the space, then words."""
+        if at is None or not (at.space or at.place):
+            return Marked(missing, "missing")
+        space = self.named(at.space) if at.space else ""
+        return (space, ": ", at.place) if space and at.place else space or at.place or ""
+
+    def where_is(self, id: str) -> Inline:
+        """The place of an item, way or consumer."""
+        if id in self.devices:
+            return self.where_device(self.devices[id])
+        if id in self.network.consumers:
+            return self.where(self.network.consumers[id].record.at)
+        item = self.items.get(id.split(" ")[0])
+        return self.where(item.at if item else None)
+
+    def where_device(self, device: Device) -> Inline:
+        """A device's place; a way's is that of its panel, then the way."""
+        if device.panel:
+            return (self.where(device.at), "; ", device.spot)
+        return self.where(device.at)
+
+    # devices and spares
+
+    @cached_property
+    def devices(self) -> Mapping[str, Device]:
+        return devices(self.network)
+
+    @cached_property
+    def _spares(self) -> Mapping[tuple[str, float | None], list[Spare]]:
+        found: dict[tuple[str, float | None], list[Spare]] = {}
+        for spare in self.inventory.spares:
+            found.setdefault((spare.kind, amps_of(spare.rating)), []).append(spare)
+        return found
+
+    def spares_of(self, device: Device) -> list[Spare]:
+        """Spares of a fuse's own kind and rating."""
+        return self._spares.get((device.kind, device.rating.value), []) if device.rating else []
+
+    def spare_words(self, device: Device) -> Inline:
+        """Whether a spare is carried, and where."""
+        if device.is_breaker:
+            return "none needed: switch it OFF, then ON again, once"
+        carried = [spare for spare in self.spares_of(device) if spare.count]
+        if not carried:
+            return Marked("none written down", "missing")
+        parts: list[Inline] = []
+        for spare in carried:
+            parts += ["; " if parts else "", f"{spare.count} in ", self.where(spare.at)]
+        return tuple(parts)
+
+    # findings
+
+    def findings(self, *ids: str) -> list[Outcome]:
+        """Findings that concern any of these things, worst first, each once."""
+        found = {id(o): o for name in ids for o in self.checked.for_item(name) if o.is_finding}
+        return sorted(found.values(), key=lambda o: o.outcome)
+
+    @cached_property
+    def outcomes_of(self) -> Mapping[str, list[Outcome]]:
+        """Id → every outcome about it, the passes too."""
+        found: dict[str, list[Outcome]] = {}
+        for outcome in self.checked.outcomes:
+            found.setdefault(outcome.item, []).append(outcome)
+        return found
+
+    @cached_property
+    def outcomes_of_rule(self) -> Mapping[str, list[Outcome]]:
+        """Rule → its outcomes."""
+        found: dict[str, list[Outcome]] = {}
+        for outcome in self.checked.outcomes:
+            found.setdefault(outcome.rule, []).append(outcome)
+        return found
+
+    @cached_property
+    def finding_numbers(self) -> Mapping[int, str]:
+        """Identity of an outcome → its anchor on the page of findings or of what cannot be checked."""
+        rows = (*self.checked.findings, *(a.outcome for a in self.checked.accepted))
+        names = {id(o): f"f{number}" for number, o in enumerate(rows, start=1)}
+        return names | {id(o): f"u{number}" for number, o in enumerate(self.checked.unknown, start=1)}
+
+    @cached_property
+    def accepted(self) -> frozenset[int]:
+        """Identities of the findings that the owner accepts."""
+        return frozenset(id(a.outcome) for a in self.checked.accepted)
+
+    @cached_property
+    def tests_of(self) -> Mapping[str, list[TestRecord]]:
+        """Id → its test records, latest first."""
+        found: dict[str, list[TestRecord]] = {}
+        for test in sorted(self.inventory.tests, key=lambda test: test.date, reverse=True):
+            found.setdefault(test.item, []).append(test)
+        return found
+
+    # consumers
+
+    @cached_property
+    def works_after(self) -> frozenset[str]:
+        """Consumers that still work after the ship's isolation."""
+        return frozenset(self.study.ship.working)
+
+    @cached_property
+    def flows(self) -> tuple[Flow, ...]:
+        """The load flows that were found. One that was not has a problem without an item."""
+        return tuple(flow for flow in self.study.flows.values() if all(item for item, _ in flow.problems))
+
+    @cached_property
+    def starved(self) -> Mapping[str, frozenset[str]]:
+        """Operating condition → items that cannot be supplied in it."""
+        return {name: frozenset(item for item, _ in flow.problems) for name, flow in self.study.flows.items()}
+
+    @cached_property
+    def consumers_of(self) -> Mapping[str, list[str]]:
+        """Circuit or motor id → its consumers."""
+        found: dict[str, list[str]] = {}
+        for consumer in self.network.consumers.values():
+            found.setdefault(consumer.circuit, []).append(consumer.id)
+        return found
+
+    @cached_property
+    def circuits_from(self) -> Mapping[str, list[str]]:
+        """Terminal as the inventory writes it → the circuits fed from it."""
+        found: dict[str, list[str]] = {}
+        for circuit in self.inventory.circuits.values():
+            found.setdefault(circuit.source, []).append(circuit.id)
+        return found
+
+    # figures
+
+    @cached_property
+    def behind(self) -> Mapping[str, tuple[float | None, str]]:
+        """Device → least carrying capacity of the conductors that it is the first to protect [A], and a cable of unknown capacity."""
+        found: dict[str, tuple[float | None, str]] = {}
+        of_edge = {edge: device.id for device in self.devices.values() for edge in device.edges}
+        for conductor, protection in self.study.protection.items():
+            carrying = self.study.carrying.get(conductor)
+            if carrying is None:
+                continue
+            for device in {of_edge[edge] for edge in protection.devices if edge in of_edge}:
+                least, missing = found.get(device, (None, ""))
+                if carrying.amps is None:
+                    missing = missing or f"{conductor.split(' ')[0]}: {carrying.missing}"
+                elif least is None or carrying.amps < least:
+                    least = carrying.amps
+                found[device] = (least, missing)
+        return found
+
+    def fault_node(self, id: str) -> str | None:
+        """The node at which an item's prospective fault current is quoted: the one where it is highest."""
+        ends = (id, f"{id} L", f"{id} +", f"{id} 1", f"{id} 2", f"{id} com", f"{id} 1 L", f"{id} com L", f"{id} out +", f"{id} pv +")
+        found = [node for node in ends if (fault := self.study.faults.get(node)) and fault.highest]
+        return max(found, key=lambda node: self.study.faults[node].highest.high, default=None)
+
+    def fault(self, id: str) -> Fault | None:
+        """The prospective fault current at an item."""
+        node = self.fault_node(id)
+        return self.study.faults[node] if node else None
+
+    # which source reaches which battery
+
+    @cached_property
+    def normal(self) -> Core:
+        """The network with every switch as it usually stands."""
+        return state(self.network)
+
+    @cached_property
+    def charging(self) -> Mapping[str, list[Edge]]:
+        """Battery → charge sources that are joined to it on both poles, with the switches as they usually stand."""
+        core = self.normal
+
+        def ends(edge: Edge) -> tuple[int, int]:
+            return core.part[core.attach(edge.a)], core.part[core.attach(edge.b)]
+
+        sources = [e for e in self.network.sources() if e.kind in ("alternator", "controller", "charger") or getattr(e.record, "charges", False)]
+        batteries = [e for e in self.network.sources() if e.kind == "battery"]
+        return {battery.item: [source for source in sources if ends(source) == ends(battery)] for battery in batteries}
+
+    def through_bms(self, source: Edge, battery: Edge) -> bool:
+        """Whether opening the battery's management parts it from a source."""
+        opened = [edge.id for edge in self.network.of_item[battery.item] if edge.kind == "bms"]
+        core = self._opened(tuple(opened))
+        return not (core.joined(source.a, battery.a) and core.joined(source.b, battery.b))
+
+    def _opened(self, edges: tuple[str, ...]) -> Core:
+        if edges not in self._cores:
+            self._cores[edges] = state(self.network, opened=edges)
+        return self._cores[edges]
+
+    @cached_property
+    def _cores(self) -> dict[tuple[str, ...], Core]:
+        return {}
+
+    def lost_with(self, device: Device | Iterable[str]) -> tuple[str, ...]:
+        """Consumers that go dead when a device opens, in the order of the inventory."""
+        edges = device.edges if isinstance(device, Device) else tuple(device)
+        return tuple(dict.fromkeys(c for edge in edges for c in self.study.lost.get(edge, ())))
+
+    def more_lost(self, level, most: int = 5) -> tuple[list[str], int]:
+        """The first consumers that a stretch of wiring takes down beyond the stretch nearer to the device, and how many."""
+        if level.key not in self._more:
+            nearer = frozenset(level.nearer)
+            self._more[level.key] = list(islice((c for c in level.lost if c not in nearer), most))
+        return self._more[level.key], len(level.lost) - len(level.nearer)
+
+    @cached_property
+    def _more(self) -> dict:
+        return {}
+
+    @cached_property
+    def at_space(self) -> Mapping[str, list[str]]:
+        """Space → ids of the items and consumers in it."""
+        found: dict[str, list[str]] = {}
+        for item in self.inventory.items():
+            if item.at and item.at.space and item.id not in self.consumers_of:
+                found.setdefault(item.at.space, []).append(item.id)
+        for consumer in self.network.consumers.values():
+            at = consumer.record.at
+            if at and at.space:
+                found.setdefault(at.space, []).append(consumer.id)
+        return found
+
+
+def amps_of(rating: str | None) -> float | None:
+    """The current of a rating written as text; None where it is not a current."""
+    try:
+        return parse(rating, "current").value if rating else None
+    except QuantityError:
+        return None

@@ -1,0 +1,70 @@
+"""Cables in words: what a conductor is, where it goes, and what is not known of it."""
+
+from __future__ import annotations
+
+from ..network import Edge
+from .book import Book
+from .text import EMPTY, Column, Inline, Marked, joined
+from .words import quantity, yes_no
+
+WIRES = [
+    Column("Cable"), Column("From"), Column("To"), Column("Area", "", True), Column("Length", "", True), Column("Colour"),
+    Column("Label"), Column("Insulation", "", True), Column("Route"),
+]  # fmt: skip
+
+
+def cable_words(edge: Edge) -> Inline:
+    """`2 × 70 mm², 0.55 m, red`."""
+    cable = edge.cable
+    area = quantity(cable.area, "area not known")
+    if cable.parallel > 1:
+        area = (f"{cable.parallel} × ", area)
+    return joined([area, quantity(cable.length, "length not known"), *([cable.colour] if cable.colour else [])])
+
+
+def area_words(edge: Edge) -> Inline:
+    area = quantity(edge.cable.area)
+    return (f"{edge.cable.parallel} × ", area) if edge.cable.parallel > 1 else area
+
+
+def cable_row(book: Book, edge: Edge) -> list[Inline]:
+    """A cable's row of `WIRES`."""
+    cable = edge.cable
+    insulation = quantity(cable.insulation) if cable.insulation else _class(book)
+    spaces = joined([book.named(space) for space in cable.spaces])
+    route = joined([part for part in (cable.route or "", ("through ", spaces) if cable.spaces else "") if part], "; ")
+    return [
+        name_of(book, edge), book.node(edge.a), book.node(edge.b), area_words(edge), quantity(cable.length),
+        cable.colour or EMPTY, cable.label or EMPTY, insulation, route or EMPTY,
+    ]  # fmt: skip
+
+
+def _class(book: Book) -> Inline:
+    declared = book.inventory.defaults.insulation
+    return Marked(f"{declared} (default)", "default") if declared else Marked("not known", "missing")
+
+
+def name_of(book: Book, edge: Edge) -> Inline:
+    """A cable's own id, or the circuit and pole that it belongs to."""
+    if edge.path[:1] == ("runs",):
+        return book.id(edge.item)
+    owner, _, rest = edge.id.partition(" ")
+    pole = {"+": "positive", "-": "negative", "L": "line", "N": "neutral", "PE": "earth"}.get(rest.rsplit(" ", 1)[-1], rest)
+    number = rest.split(" ")[0]
+    piece = f"piece {number}, " if number.isdigit() else ""
+    return (book.id(owner), f" {piece}{pole}")
+
+
+def more_about(edge: Edge) -> list[tuple[str, Inline]]:
+    """What else is written down about a cable."""
+    cable = edge.cable
+    made_off = [end.joint for end in cable.ends if end.joint] or ([cable.joint] if cable.joint else [])
+    return [
+        ("Conductor", cable.conductor or Marked("not written down", "missing")),
+        ("Tinned", yes_no(cable.tinned)),
+        ("In a sheath all the way", yes_no(cable.sheathed)),
+        ("Bundled with", f"{cable.bundle} current-carrying conductors, its own included" if cable.bundle else Marked("not written down", "missing")),
+        ("Made off", joined(list(dict.fromkeys(made_off))) if made_off else Marked("not written down", "missing")),
+        ("Guarded where it chafes", yes_no(cable.chafe)),
+        *([("Note", cable.note)] if cable.note else []),
+    ]

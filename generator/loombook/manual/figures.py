@@ -1,0 +1,41 @@
+"""Figures of the study as pages show them: with digits that mean something, and "cannot check" where one is missing."""
+
+from __future__ import annotations
+
+from ..quantities import digits, in_unit
+from ..study.model import Fault, Range
+from .text import Inline, Marked
+from .words import span_unit
+
+
+def current_words(amps: float) -> str:
+    """A current; next to none is said so."""
+    return in_unit(amps, "current", 2) if amps >= 0.0005 else "none"
+
+
+def amps(value: float | None, significant: int = 3) -> Inline:
+    """A current in a column of amperes."""
+    return Marked("cannot check", "missing") if value is None else digits(value, significant)
+
+
+def cannot(what: str = "") -> Inline:
+    """What stands where a figure is missing."""
+    return Marked(f"cannot check: {what}" if what else "cannot check", "missing")
+
+
+def kiloamps(fault: Fault | None, lowest: bool = False) -> Inline:
+    """A prospective fault current in a column of kiloamperes."""
+    found: Range | None = None if fault is None else fault.lowest if lowest else fault.highest
+    if found is None:
+        return cannot("no source reaches it")
+    low, high = digits(found.low / 1000, 2), digits(found.high / 1000, 2)
+    text = low if low == high else f"{low} to {high}"
+    return Marked(f"{text} (assumed)", "default") if fault.assumed else text
+
+
+def fault_words(fault: Fault | None) -> Inline:
+    """The highest prospective fault current with its unit."""
+    if fault is None or fault.highest is None:
+        return cannot("no source reaches it")
+    text = span_unit(fault.highest, "current", 2)
+    return Marked(f"{text} (rests on an assumption)", "default") if fault.assumed else text

@@ -1,0 +1,58 @@
+"""From the study and the checks to the finished manual: every kind of page in reading order, set by one writer."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Mapping
+from functools import cache
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from ..checks import Checked
+from ..study.model import Study
+from .book import Book
+from .files import files
+from .model import Manual, Page
+from .pages import PAGES
+from .paper import PaperWriter
+from .sheet import Sheet
+from .site import SiteWriter
+from .text import Link, Strong, joined
+from .writer import Writer
+
+WRITERS: Mapping[str, type[Writer]] = {"site": SiteWriter, "typst": PaperWriter}
+"""Name → writer. Another target is one class and one line here."""
+
+
+def make(study: Study, checked: Checked, as_of: datetime.date, drawings: Mapping[str, str], writer: str) -> Manual:
+    """The whole manual; see `manual.build`."""
+    book = Book(study, checked, as_of, frozenset(drawings))
+    environment = _environment(writer)
+    sheets = [sheet for kind, make in PAGES.items() for sheet in make(book)]
+    pages = tuple(_page(environment, book, sheet) for sheet in sheets)
+    return Manual(f"{book.inventory.vessel.name}: electrical manual", pages, dict(drawings), files(book.network), book.links)
+
+
+@cache
+def _environment(writer: str) -> Environment:
+    """The templates, compiled once for a writer. Each `{{ expression }}` is set by it, and so escaped."""
+    speaks = WRITERS[writer]()
+    environment = Environment(
+        loader=PackageLoader("loombook.manual", "templates"),
+        undefined=StrictUndefined,
+        finalize=speaks.finish,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+        cache_size=-1,
+    )
+    environment.globals.update(b=speaks, joined=joined, strong=Strong, link=Link)
+    return environment
+
+
+def _page(environment: Environment, book: Book, sheet: Sheet) -> Page:
+    template = environment.get_template(f"{sheet.template}.j2")
+    body = template.render(book=book, vessel=book.inventory.vessel, sheet=sheet, **sheet.values)
+    body = re.sub(r"\n{3,}", "\n\n", body).strip() + "\n"
+    return Page(sheet.path, sheet.title, body, sheet.chapter, sheet.tags)

@@ -1,0 +1,46 @@
+"""The kinds of page: one module and one template each, in the order in which the manual is read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+
+from ..book import Book
+from ..sheet import Sheet
+from . import (
+    balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, fault, findings, fuses, index,
+    isolation, item, ledger, legend, mains, overview, panel, protection, rules, running, space, stays_on,
+)  # fmt: skip
+
+PAGES: Mapping[str, Callable[[Book], Iterator[Sheet]]] = MappingProxyType(
+    {
+        "cover": cover.pages,
+        "isolation": isolation.pages,
+        "what stays on": stays_on.pages,
+        "system": overview.pages,
+        "drawing": drawing.pages,
+        "panel": panel.pages,
+        "space": space.pages,
+        "legend": legend.pages,
+        "index": index.pages,
+        "fuses": fuses.pages,
+        "cables": cables.pages,
+        "bank": bank.pages,
+        "battery management": bms.pages,
+        "charging": charging.pages,
+        "mains": mains.pages,
+        "balance": balance.pages,
+        "fault current": fault.pages,
+        "protection": protection.pages,
+        "carrying": carrying.pages,
+        "drop": drop.pages,
+        "assumptions": ledger.pages,
+        "findings": findings.pages,
+        "rules": rules.pages,
+        "running": running.pages,
+        "consumer": consumer.pages,
+        "circuit": circuit.pages,
+        "item": item.pages,
+    }
+)
+"""Kind of page → what yields its pages. A new kind is a module, a template and a line here."""

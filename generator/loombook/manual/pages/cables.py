@@ -1,0 +1,49 @@
+"""The cable list: every conductor aboard with what is known of it and what it carries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ...network import Edge
+from ...quantities import digits
+from ..book import Book
+from ..cables import area_words, name_of
+from ..figures import amps, cannot
+from ..sheet import LOOKUP, Sheet
+from ..text import Column, Inline, without_empty
+from ..words import quantity, span
+
+LIST = [
+    Column("Cable"), Column("From"), Column("To"), Column("Area", "", True), Column("Length", "", True), Column("Colour"), Column("Label"),
+    Column("Resistance", "mΩ", True), Column("Carries", "A", True), Column("Expected", "A", True),
+]  # fmt: skip
+
+
+def pages(book: Book) -> Iterator[Sheet]:
+    conductors = [edge for edge in book.network.edges.values() if edge.kind == "conductor"]
+    runs = [edge for edge in conductors if edge.path[:1] == ("runs",)]
+    circuits = [edge for edge in conductors if edge.path[:1] == ("circuits",)]
+    yield Sheet("lookup/cables.md", "Cable list", "cables", {
+        "runs": without_empty(LIST, [_row(book, edge) for edge in runs]),
+        "circuits": without_empty(LIST, [_row(book, edge) for edge in circuits]),
+    }, LOOKUP, ("cable list", "wire list"))  # fmt: skip
+
+
+def _row(book: Book, edge: Edge) -> list[Inline]:
+    cable = edge.cable
+    carrying = book.study.carrying.get(edge.id)
+    name = name_of(book, edge)
+    if edge.path[:1] == ("runs",) and edge.id != edge.item:
+        name = (name, edge.id.removeprefix(edge.item))
+    return [
+        name, book.node(edge.a), book.node(edge.b), area_words(edge), quantity(cable.length), cable.colour or "–", cable.label or "–",
+        _ohms(book, edge), "–" if carrying is None else amps(carrying.amps) if carrying.amps is not None else cannot(carrying.missing),
+        "–" if carrying is None or carrying.design is None else digits(carrying.design, 2) if carrying.design >= 0.005 else "0",
+    ]  # fmt: skip
+
+
+def _ohms(book: Book, edge: Edge) -> Inline:
+    found = book.study.resistances.get(edge.id)
+    if found is None or found.missing:
+        return cannot("length or area not known" if found is None else found.missing)
+    return span(found.cold, 1000, 3)

@@ -1,0 +1,45 @@
+"""The single-line drawings of the ship and of each voltage system, each with the table of the same facts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..book import Book
+from ..figures import fault_words
+from ..items import kind_of, rating_of
+from ..paths import slug
+from ..sheet import ORIENTATION, Sheet
+from ..text import Column, Inline
+from .overview import systems_of
+
+FACTS = [Column("Item"), Column("Kind"), Column("Rating"), Column("Highest fault current"), Column("Where")]
+SHOWN = ("batteries", "alternators", "solar arrays", "solar controllers", "shore inlets", "chargers", "inverters", "converters", "bars",
+         "panels", "fuses", "breakers", "switches", "shunts", "junctions", "motors")  # fmt: skip
+
+
+def pages(book: Book) -> Iterator[Sheet]:
+    shown = [item for item in book.inventory.items() if item.family in SHOWN]
+    yield Sheet("drawings/ship.md", "Drawing: the whole ship", "drawing", {
+        "figure": "ship" if "ship" in book.drawings else "",
+        "caption": "Single-line diagram of the whole ship. Each symbol leads to its page.",
+        "facts": (FACTS, [_row(book, item) for item in shown]),
+        "consumers": [],
+    }, ORIENTATION)  # fmt: skip
+    for system in systems_of(book):
+        yield _system(book, system, shown)
+
+
+def _system(book: Book, system: str, shown: list) -> Sheet:
+    nodes = {n.id for n in book.network.nodes.values() if n.system == system}
+    owners = {id.split(" ")[0] for id in nodes}
+    name = f"system-{slug(system)}"
+    return Sheet(f"drawings/{slug(system)}.md", f"Drawing: {system}", "drawing", {
+        "figure": name if name in book.drawings else "",
+        "caption": f"Single-line diagram of the {system} system. Each symbol leads to its page.",
+        "facts": (FACTS, [_row(book, item) for item in shown if item.id in owners]),
+        "consumers": [book.named(c.id) for c in book.network.consumers.values() if c.plus in nodes],
+    }, ORIENTATION)  # fmt: skip
+
+
+def _row(book: Book, item) -> list[Inline]:
+    return [book.named(item.id), kind_of(item), rating_of(item), fault_words(book.fault(item.id)), book.where(item.at)]

@@ -1,0 +1,61 @@
+"""The table of prospective fault currents: at every bar, panel, source and device, and at the far end of every circuit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ...study.model import Fault
+from ..book import Book
+from ..figures import kiloamps
+from ..sheet import FIGURES, Sheet
+from ..text import Column, Inline, Link, Marked, joined
+from ..words import span
+
+AT = [Column("Where"), Column("Voltage", "V", True), Column("Highest", "kA", True), Column("Lowest", "kA", True), Column("Who gives it"), Column("Why")]
+ENDS = [Column("End of the wire at"), Column("Highest", "A", True), Column("Lowest", "A", True), Column("Why")]
+FAMILIES = ("batteries", "alternators", "solar arrays", "solar controllers", "shore inlets", "chargers", "converters", "inverters", "bars",
+            "panels", "fuses", "breakers", "switches", "junctions")  # fmt: skip
+
+
+def pages(book: Book) -> Iterator[Sheet]:
+    items = [item.id for item in book.inventory.items() if item.family in FAMILIES]
+    yield Sheet("figures/fault.md", "Prospective fault current", "fault", {
+        "at": (AT, [_row(book, id) for id in items if id in book.network.of_item or id in book.network.nodes]),
+        "ends": (ENDS, [_end(book, consumer) for consumer in book.network.consumers.values()]),
+    }, FIGURES, ("short circuit", "fault current", "breaking capacity"))  # fmt: skip
+
+
+def why_place(book: Book, id: str) -> str:
+    """Where an item's fault current is explained."""
+    return f"item:{id}#why-fault-{id}" if id in book.inventory.batteries else f"item:{id}#why-fault"
+
+
+def _row(book: Book, id: str) -> list[Inline]:
+    fault = book.fault(id)
+    if fault is None or fault.highest is None:
+        return [book.named(id), "–", kiloamps(fault), kiloamps(fault, True), "–", "–"]
+    why = Link(why_place(book, id), "why") if fault.why else "–"
+    return [book.named(id), f"{fault.volts:.1f}", _bound(fault, kiloamps(fault)), kiloamps(fault, True), shares(book, fault), why]
+
+
+def _bound(fault: Fault, words: Inline) -> Inline:
+    if not fault.missing:
+        return words
+    cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in fault.missing))
+    return (words, " ", Marked(f"at most: {cables} not known", "missing"))
+
+
+def shares(book: Book, fault: Fault) -> Inline:
+    """The sources that give most of the highest current."""
+    total = sum(amps for _, amps in fault.shares) or 1.0
+    parts = [(book.link(book.network.edges[id].item), f" {amps / total * 100:.0f} %") for id, amps in fault.shares[:3]]
+    return joined(parts) if parts else "–"
+
+
+def _end(book: Book, consumer) -> list[Inline]:
+    fault = book.study.faults.get(consumer.plus)
+    why = Link(f"item:{consumer.id}#why-fault", "why") if fault and fault.why else "–"
+    if fault is None or fault.highest is None:
+        return [book.named(consumer.id), kiloamps(fault), kiloamps(fault), why]
+    lowest = span(fault.lowest, 1, 2) if fault.lowest else Marked("cannot check", "missing")
+    return [book.named(consumer.id), _bound(fault, span(fault.highest, 1, 2)), lowest, why]

@@ -1,0 +1,72 @@
+"""The protection schedule: each fuse and breaker against the current, the voltage and the wires at its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ...checks import Outcome
+from ...quantities import digits
+from ..book import Book
+from ..devices import Device
+from ..figures import kiloamps
+from ..sheet import FIGURES, Sheet
+from ..text import Badge, Column, Inline, Lines, Link, Marked, joined
+from ..words import kind_words, number_of, quantity
+from .fuses import breaks
+
+DEVICES = [Column("Device"), Column("Kind"), Column("Rating", "A", True), Column("Rated voltage", "", True), Column("Breaks", "kA", True),
+           Column("Highest fault", "kA", True), Column("Smallest wire carries", "A", True), Column("Verdict")]  # fmt: skip
+UNPROTECTED = [Column("Wire"), Column("From"), Column("To"), Column("Reached without a device by")]
+FAMILIES = ("P", "C", "F", "V")
+"""Families of rules that speak of protection."""
+
+
+def pages(book: Book) -> Iterator[Sheet]:
+    yield Sheet("figures/protection.md", "Protection schedule", "protection", {
+        "devices": (DEVICES, [_row(book, device) for device in book.devices.values()]),
+        "unprotected": (UNPROTECTED, _unprotected(book)),
+    }, FIGURES, ("protection", "fuse schedule"))  # fmt: skip
+
+
+def _row(book: Book, device: Device) -> list[Inline]:
+    panel = book.inventory.panels.get(device.panel)
+    voltage = device.record.voltage or (panel.voltage if panel else None)
+    fault = book.study.faults.get(book.network.edges[device.edges[0]].a) if device.edges else None
+    least, missing = book.behind.get(device.id, (None, ""))
+    carries = digits(least, 3) if least is not None else Marked(f"cannot check: {missing}", "missing") if missing else "–"
+    rating = number_of(device.rating) if device.rating else Marked("not known", "missing")
+    return [book.named(device.id), kind_words(device.kind), rating, quantity(voltage), breaks(book, device), kiloamps(fault), carries,
+            verdict(book, device.id)]  # fmt: skip
+
+
+def verdict(book: Book, id: str, families: Sequence[str] = FAMILIES) -> Inline:
+    """What the rules say of one item: its findings, what cannot be checked, or pass where a rule passed it."""
+    rows = [o for o in book.outcomes_of.get(id, ()) if o.rule.split("-")[0] in families]
+    lines: list[Inline] = [_badge(book, o) for o in rows if o.is_finding]
+    unknown = [o for o in rows if o.outcome == "unknown"]
+    if unknown:
+        lines.append((Badge("cannot", "cannot check"), " ", joined([Link(f"page:findings/cannot-check.md#{book.finding_numbers[_key(o)]}", o.rule) for o in unknown])))
+    passed = sorted({o.rule for o in rows if o.outcome == "pass"})
+    if passed:
+        lines.append((Badge("pass", "pass"), " ", joined([Link(f"item:{rule}", rule) for rule in passed])))
+    return Lines(tuple(lines)) if lines else "no rule speaks of it"
+
+
+def _key(outcome: Outcome) -> int:
+    return id(outcome)
+
+
+def _badge(book: Book, outcome: Outcome) -> Inline:
+    place = f"page:findings/findings.md#{book.finding_numbers[_key(outcome)]}"
+    return (Badge(outcome.outcome, outcome.outcome), " ", Link(place, outcome.rule), " ", outcome.here)
+
+
+def _unprotected(book: Book) -> list[list[Inline]]:
+    rows = []
+    for id, protection in book.study.protection.items():
+        if protection.unprotected_from:
+            edge = book.network.edges[id]
+            sources = [book.link(book.network.edges[s].item) if s in book.network.edges else book.link(s) for s in protection.unprotected_from]
+            name = book.named(edge.item) if edge.path[:1] == ("runs",) else (book.named(id.split(" ")[0]), f" {id.split(' ', 1)[1]}")
+            rows.append([name, book.node(edge.a), book.node(edge.b), joined(sources)])
+    return rows

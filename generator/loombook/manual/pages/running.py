@@ -1,0 +1,68 @@
+"""Keeping the boat running: spares carried against spares needed, and where prints hang and when cards were drilled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..book import Book, amps_of
+from ..sheet import RUNNING, Sheet
+from ..text import Column, Inline, Lines, Marked, joined
+from ..words import few, kind_words
+
+SPARES = [Column("Kind"), Column("Rating", "A", True), Column("Fitted", "", True), Column("Carried", "", True), Column("Wanted", "", True),
+          Column("Short of", "", True), Column("Where"), Column("Fitted as")]  # fmt: skip
+EXTRA = [Column("Spare"), Column("Rating"), Column("Carried", "", True), Column("Where"), Column("Note")]
+PRINTS = [Column("Card"), Column("Hangs"), Column("Revision"), Column("Date"), Column("State")]
+DRILLS = [Column("Date"), Column("Card"), Column("Seconds", "", True), Column("Dark"), Column("By"), Column("Note")]
+SMALL, WANTED_SMALL, WANTED_LARGE = 30.0, 2, 1
+"""Two spares of each kind up to 30 A, one above: common practice, no source."""
+
+
+def pages(book: Book) -> Iterator[Sheet]:
+    fitted = _fitted(book)
+    yield Sheet("running/spares.md", "Spare fuses", "spares", {
+        "spares": (SPARES, [_row(book, kind, amps, ids) for (kind, amps), ids in sorted(fitted.items())]),
+        "extra": (EXTRA, [_extra(book, spare) for spare in book.inventory.spares if (spare.kind, amps_of(spare.rating)) not in fitted]),
+        "unrated": [book.named(d.id) for d in book.devices.values() if not d.is_breaker and d.rating is None],
+    }, RUNNING, ("spares", "spare fuse"))  # fmt: skip
+    yield Sheet("running/prints.md", "Prints and drills", "prints", {
+        "prints": (PRINTS, [_print(book, copy) for copy in book.inventory.prints]),
+        "drills": (DRILLS, [_drill(drill) for drill in sorted(book.inventory.drills, key=lambda d: d.date, reverse=True)]),
+    }, RUNNING, ("prints", "drill"))  # fmt: skip
+
+
+def _fitted(book: Book) -> dict[tuple[str, float], list[str]]:
+    """(kind, rating) → the devices of that kind aboard; breakers are reset, not replaced."""
+    found: dict[tuple[str, float], list[str]] = {}
+    for device in book.devices.values():
+        if not device.is_breaker and device.rating is not None:
+            found.setdefault((device.kind, device.rating.value), []).append(device.id)
+    return found
+
+
+def wanted(amps: float) -> int:
+    return WANTED_SMALL if amps <= SMALL else WANTED_LARGE
+
+
+def _row(book: Book, kind: str, amps: float, ids: list[str]) -> list[Inline]:
+    carried = book.spares_of(book.devices[ids[0]])
+    count = sum(spare.count for spare in carried)
+    short = max(wanted(amps) - count, 0)
+    where: Inline = Lines(tuple((f"{spare.count}: ", book.where(spare.at)) for spare in carried)) if carried else "–"
+    missing = Marked(str(short), "missing") if short else "0"
+    return [kind_words(kind), f"{amps:g}", str(len(ids)), str(count), str(wanted(amps)), missing, where, joined(few([book.named(id) for id in ids], 4))]
+
+
+def _extra(book: Book, spare) -> list[Inline]:
+    return [kind_words(spare.kind), spare.rating or "–", str(spare.count), book.where(spare.at), spare.note or "–"]
+
+
+def _print(book: Book, copy) -> list[Inline]:
+    now = book.inventory.vessel.revision
+    state = "as this revision" if copy.revision == now else Marked(f"REPLACE: this is revision {now}", "missing")
+    return [copy.card, book.where(copy.at), copy.revision, copy.date.isoformat() if copy.date else "–", state]
+
+
+def _drill(drill) -> list[Inline]:
+    return [drill.date.isoformat(), drill.card, str(drill.seconds), "yes" if drill.dark else "no",
+            drill.by or "–", drill.note or "–"]  # fmt: skip
