@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher, get_close_matches
 from functools import lru_cache
 
-
 _LONGEST = 400
 """Letters of a printed sentence."""
 _FEW = 100
@@ -43,7 +42,8 @@ class Note:
 class Diagnostic:
     """One message.
 
-    `level` is `error` for input that cannot be used, `A`, `B` or `C` for a finding, `unknown` for what cannot be checked.
+    `level` is `error` for input that cannot be used, `A`, `B` or `C` for a finding, `unknown` for what cannot be
+    checked.
     `message` is general, in lower case, without a full stop; `here` says what the caret points at.
     """
 
@@ -92,7 +92,7 @@ def _near(word: str, known: tuple[str, ...], limit: int) -> tuple[str, ...]:
     close = get_close_matches(word, by_folded, n=limit, cutoff=0.6)
     if close:
         likeness = [SequenceMatcher(None, folded, word).ratio() for folded in close]
-        close = [folded for folded, ratio in zip(close, likeness) if ratio > likeness[0] - 0.15]
+        close = [folded for folded, ratio in zip(close, likeness, strict=True) if ratio > likeness[0] - 0.15]
     elif len(word) > 1:
         close = [folded for folded in by_folded if word in folded.split()][:limit]
     return tuple(by_folded[folded] for folded in close)
@@ -122,7 +122,7 @@ def _printable(text: str) -> str:
 
 def _said(text: str) -> str:
     """A sentence of ours, which may quote something endless."""
-    return _printable(text if len(text) <= _LONGEST else f"{text[:_LONGEST - 120]} … {text[-100:]}")
+    return _printable(text if len(text) <= _LONGEST else f"{text[: _LONGEST - 120]} … {text[-100:]}")
 
 
 def _excerpt(place: Place, here: str, lines: Mapping[str, list[str]]) -> list[str]:

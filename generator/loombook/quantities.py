@@ -143,7 +143,8 @@ def parse(text: str, *kinds: str) -> Quantity:
     """Read a quantity of one of the `kinds` (keys of `UNITS`).
 
     Args:
-        text: `6.2 m`; `~6 m` for an estimate; `0.17 to 0.30 mΩ` or `30 s to 2 min` for a range; a decimal comma is accepted
+        text: `6.2 m`; `~6 m` for an estimate; `0.17 to 0.30 mΩ` or `30 s to 2 min` for a range; a decimal comma is
+            accepted
         kinds: the kinds allowed here; the unit tells which
     Returns:
         the value in the unit calculations take
@@ -187,7 +188,9 @@ def _ends(body: str, text: str, kinds: tuple[str, ...], help: str) -> tuple[tupl
     matches = [_FORM.match(end) for end in _RANGE.split(body, maxsplit=1)]
     if not all(matches):
         gauge = _GAUGE_FIRST.match(body)
-        raise QuantityError(f"`{text}` is not {a_kind(*kinds)}", f"a gauge is written `{gauge[1]} AWG`" if gauge else help, text)
+        raise QuantityError(
+            f"`{text}` is not {a_kind(*kinds)}", f"a gauge is written `{gauge[1]} AWG`" if gauge else help, text
+        )
     unit = matches[-1]["unit"]
     if not unit:
         raise QuantityError(f"`{text}` has no unit", help, text)
@@ -202,12 +205,16 @@ def a_kind(*kinds: str) -> str:
 def _wrong_unit(text: str, unit: str, kinds: tuple[str, ...], help: str) -> QuantityError:
     known = {name for kind in kinds for name in UNITS[kind]}
     spelt = _SPELT_OUT.get(unit.casefold())
-    near = spelt if spelt in known else next((name for name in sorted(known) if name.casefold() == unit.casefold()), None)
+    near = (
+        spelt if spelt in known else next((name for name in sorted(known) if name.casefold() == unit.casefold()), None)
+    )
     if near:
         return QuantityError(f"unit `{unit}` is written `{near}`", help, unit)
     first, _, rest = unit.partition(" ")
     if rest and first in known:
-        return QuantityError(f"`{rest}` after the unit is not known here", f"{help}; what else is to be said is a `note`", rest)
+        return QuantityError(
+            f"`{rest}` after the unit is not known here", f"{help}; what else is to be said is a `note`", rest
+        )
     if other := _kind_of_unit(unit):
         return QuantityError(f"`{text}` is {a_kind(other)}; wanted here is {a_kind(*kinds)}", help, text)
     return QuantityError(f"unit `{unit}` is not known here", help, unit)
@@ -261,7 +268,8 @@ def show(quantity: Quantity, significant: int = 3) -> str:
     mark = "~" if quantity.how == "estimated" else ""
     if not quantity.is_range:
         return mark + in_unit(quantity.value, quantity.kind, significant)
-    return f"{mark}{in_unit(quantity.low, quantity.kind, significant)} to {in_unit(quantity.high, quantity.kind, significant)}"
+    low, high = (in_unit(value, quantity.kind, significant) for value in (quantity.low, quantity.high))
+    return f"{mark}{low} to {high}"
 
 
 def assumed(value: float, kind: str, source: str, high: float | None = None) -> Quantity:

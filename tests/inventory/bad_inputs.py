@@ -40,7 +40,9 @@ BYTES: Mapping[str, bytes] = {
 
 
 def _huge_photo(folder: Path) -> None:
-    (folder / "vessel.yaml").write_text(VESSEL + "spaces:\n  saloon: {name: Saloon, photo: saloon.jpg}\n", encoding="utf-8")
+    (folder / "vessel.yaml").write_text(
+        VESSEL + "spaces:\n  saloon: {name: Saloon, photo: saloon.jpg}\n", encoding="utf-8"
+    )
     with (folder / "saloon.jpg").open("wb") as file:
         file.truncate(25_000_001)
 

@@ -5,10 +5,19 @@ from __future__ import annotations
 import re
 from typing import Any
 
-TYPES = {"object": dict, "array": list, "string": str, "null": type(None), "number": (int, float), "integer": int, "boolean": bool}
+TYPES = {
+    "object": dict,
+    "array": list,
+    "string": str,
+    "null": type(None),
+    "number": (int, float),
+    "integer": int,
+    "boolean": bool,
+}
 WORDS = {
-    "$schema", "title", "description", "examples", "format", "definitions", "$ref", "anyOf", "enum", "type", "pattern", "minimum",
-    "required", "properties", "patternProperties", "additionalProperties", "minProperties", "maxProperties", "items", "minItems", "maxItems",
+    "$schema", "title", "description", "examples", "format", "definitions", "$ref", "anyOf", "enum", "type", "pattern",
+    "minimum", "required", "properties", "patternProperties", "additionalProperties", "minProperties", "maxProperties",
+    "items", "minItems", "maxItems",
 }  # fmt: skip
 """What `misfits` understands, or may pass over."""
 
@@ -29,7 +38,9 @@ def misfits(data: Any, schema: dict[str, Any], whole: dict[str, Any], at: str = 
         return [] if re.search(schema.get("pattern", ""), data) else [at]
     if isinstance(data, list):
         wrong = [] if schema.get("minItems", 0) <= len(data) <= schema.get("maxItems", len(data)) else [at]
-        return wrong + [m for i, item in enumerate(data) for m in misfits(item, schema.get("items", {}), whole, f"{at}/{i}")]
+        return wrong + [
+            m for i, item in enumerate(data) for m in misfits(item, schema.get("items", {}), whole, f"{at}/{i}")
+        ]
     return _in_mapping(data, schema, whole, at) if isinstance(data, dict) else []
 
 

@@ -24,7 +24,9 @@ def test_the_owner_is_told_what_is_wrong_and_where(name: str, tmp_path: Path) ->
 def test_a_message_names_a_line_and_never_a_program(name: str) -> None:
     message = expected(name).read_text(encoding="utf-8")
 
-    assert [] == [word for word in ("Traceback", "pydantic", "NoneType", "yaml.", "<class", "Input should") if word in message]
+    assert [] == [
+        word for word in ("Traceback", "pydantic", "NoneType", "yaml.", "<class", "Input should") if word in message
+    ]
     assert message.rstrip().endswith("in the inventory")
     assert "-->" in message or "no-inventory" in message
 

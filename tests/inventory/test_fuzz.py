@@ -7,7 +7,6 @@ from pathlib import Path
 
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
-
 from loombook.diagnostics import InventoryError
 from loombook.inventory import read_text
 from loombook.inventory.load import FAMILY_KEYS
@@ -16,7 +15,9 @@ from loombook.inventory.records import ITEM_FAMILIES, LIST_FAMILIES, NAMED_FAMIL
 VALID = (Path(__file__).parent / "every_family.yaml").read_text(encoding="utf-8")
 QUICK = settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 
-SIGNS = st.sampled_from(list(":,-[]{}#&*!|>'\"%@`?~ \n\t\r\0\\") + ["\u00a0", "\u2028", "\ufeff", "²", "主", "\ud800", ": ", "- ", "1", "A"])
+SIGNS = st.sampled_from(
+    list(":,-[]{}#&*!|>'\"%@`?~ \n\t\r\0\\") + ["\u00a0", "\u2028", "\ufeff", "²", "主", "\ud800", ": ", "- ", "1", "A"]
+)
 PLACES = st.integers(0, len(VALID))
 
 
@@ -41,12 +42,32 @@ def slips(draw: st.DrawFn) -> str:
 MODELS = [*SINGLE.values(), *ITEM_FAMILIES.values(), *LIST_FAMILIES.values()]
 KEYS = sorted({info.alias or name for model in MODELS for name, info in model.model_fields.items()})
 WORDS = st.sampled_from(
-    ["", "10 A", "G1 +", "X4 way 1", "X4", "F1", "1.5 mm², 2 m", "yes", "0", "4", "-3 V", "2026-02-30", "at anchor", "never", "~", "1e999 V"]
+    [
+        "",
+        "10 A",
+        "G1 +",
+        "X4 way 1",
+        "X4",
+        "F1",
+        "1.5 mm², 2 m",
+        "yes",
+        "0",
+        "4",
+        "-3 V",
+        "2026-02-30",
+        "at anchor",
+        "never",
+        "~",
+        "1e999 V",
+    ]
 )
 SCALARS = st.one_of(WORDS, st.none(), st.booleans(), st.integers(), st.floats(allow_nan=False), st.text(max_size=8))
 VALUES = st.recursive(
     SCALARS,
-    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(st.one_of(st.sampled_from(KEYS), st.text(max_size=4)), inner, max_size=4)),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=3),
+        st.dictionaries(st.one_of(st.sampled_from(KEYS), st.text(max_size=4)), inner, max_size=4),
+    ),
     max_leaves=12,
 )
 RECORDS = st.dictionaries(st.sampled_from(KEYS), VALUES, max_size=6)

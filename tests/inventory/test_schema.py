@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
 from loombook.inventory import reader
 from loombook.inventory.fields import Record
 from loombook.inventory.load import FAMILY_KEYS
 from loombook.inventory.schema import SHORT_FORMS, json_schema
 from loombook.inventory.tree import plain
+
 from tests.inventory.fits import WORDS, misfits
 
 HERE = Path(__file__).parent
@@ -91,7 +91,9 @@ def test_the_sentence_under_a_field_describes_its_key() -> None:
 
 def test_what_is_said_of_every_item_is_said_of_each_kind() -> None:
     assert "What people aboard call it." == form("Fuse")["properties"]["name"]["description"]
-    assert "Terminal that feeds it: `X4 way 7`, or a bar or stud." == form("Circuit")["properties"]["from"]["description"]
+    assert (
+        "Terminal that feeds it: `X4 way 7`, or a bar or stud." == form("Circuit")["properties"]["from"]["description"]
+    )
 
 
 def test_every_record_is_described() -> None:
@@ -115,7 +117,13 @@ def test_it_uses_only_words_that_the_tests_understand() -> None:
     def words(schema: Any) -> Iterator[str]:
         for key, value in schema.items():
             yield key
-            inner = value.values() if key in ("properties", "patternProperties", "definitions") else value if isinstance(value, list) else [value]
+            inner = (
+                value.values()
+                if key in ("properties", "patternProperties", "definitions")
+                else value
+                if isinstance(value, list)
+                else [value]
+            )
             for part in inner:
                 if isinstance(part, dict) and key not in ("examples", "enum"):
                     yield from words(part)

@@ -1,6 +1,6 @@
-"""Writes the messages of the cases named (or of those that have none yet): read each as a tired owner would, then commit.
+"""Writes the messages of the cases named, or of those that have none: read each as a tired owner would, then commit.
 
-    python -m tests.inventory.write_expected [NAME …]
+python -m tests.inventory.write_expected [NAME …]
 """
 
 from __future__ import annotations

@@ -133,7 +133,8 @@ def _way(value: Any) -> Any:
     try:
         quantity = parse(rating, "current")
     except QuantityError as error:
-        raise refuse("quantity", error.message, "a way is written rating, label: `10 A, NAV LIGHTS`; or `spare`", error.part) from None
+        help = "a way is written rating, label: `10 A, NAV LIGHTS`; or `spare`"
+        raise refuse("quantity", error.message, help, error.part) from None
     return {"rating": quantity, "label": "".join(label).strip() or None}
 
 
@@ -144,10 +145,12 @@ def _ways(value: Any) -> Any:
     if isinstance(value, dict):
         for key, way in value.items():
             if not re.fullmatch(r"[0-9]{1,3}", key):
-                cut = way is None and "a way with a comma in it stands in quotation marks inside braces: `{1: \"10 A, PUMP\"}`"
-                raise refuse("way", f"`{key}` is not the number of a way", cut or "number the ways 1, 2, 3 …", key)
+                cut = 'inside braces a way stands in quotation marks, for its comma: `{1: "10 A, PUMP"}`'
+                help = cut if way is None else "number the ways 1, 2, 3 …"
+                raise refuse("way", f"`{key}` is not the number of a way", help, key)
             if way is None:
-                raise refuse("way", f"way {key} has nothing after its colon", "write its rating and label, or `spare`", key)
+                help = "write its rating and label, or `spare`"
+                raise refuse("way", f"way {key} has nothing after its colon", help, key)
     return value
 
 

@@ -31,6 +31,10 @@ def _of_module(module: str) -> dict[str, dict[str, str]]:
     found: dict[str, dict[str, str]] = {}
     for node in tree.body:
         for line, below in pairwise(node.body) if isinstance(node, ast.ClassDef) else ():
-            if isinstance(line, ast.AnnAssign) and isinstance(below, ast.Expr) and isinstance(below.value, ast.Constant):
+            if (
+                isinstance(line, ast.AnnAssign)
+                and isinstance(below, ast.Expr)
+                and isinstance(below.value, ast.Constant)
+            ):
                 found.setdefault(node.name, {})[line.target.id] = " ".join(str(below.value.value).split())
     return found

@@ -1,173 +1,55 @@
-"""The types of the fields: quantities, words, locations and cables, each read from the text an owner writes."""
+"""The types of the fields that hold several values in one text: locations, cables, capacities; and, to have them all in
+one place, those of `scalars`.
+"""
 
 from __future__ import annotations
 
-import datetime
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
-from pydantic_core import PydanticCustomError
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from ..quantities import EVIDENCE, EXAMPLES, Quantity, QuantityError, a_kind, parse
+from ..quantities import QuantityError, parse
+from .scalars import (
+    ACPower,
+    AmpHours,
+    Amps,
+    Area,
+    Capacitance,
+    Count,
+    Date,
+    Flag,
+    Force,
+    Length,
+    Load,
+    Mass,
+    Name,
+    Number,
+    Ohms,
+    PerKelvin,
+    Ratio,
+    Record,
+    Speed,
+    Temperature,
+    Time,
+    Torque,
+    Volts,
+    WattHours,
+    Watts,
+    Words,
+    read_name,
+    read_quantity,
+    read_words,
+    refuse,
+)  # fmt: skip
 
-
-def refuse(rule: str, message: str, help: str = "", part: str = "") -> PydanticCustomError:
-    """An error in the owner's words; `part` is the stretch of the text that the caret should point at."""
-    # pydantic fills braces in the template, so the message travels as context
-    return PydanticCustomError(rule, "{message}", {"message": message, "help": help, "part": part})
-
-
-class Record(BaseModel):
-    """A mapping with known keys. Keys are written in words: `also called`, not `also_called`."""
-
-    model_config = ConfigDict(
-        extra="forbid",
-        frozen=True,
-        arbitrary_types_allowed=True,
-        alias_generator=lambda name: name.replace("_", " "),
-        populate_by_name=False,
-        hide_input_in_errors=True,
-        defer_build=True,  # only the records that an inventory holds are ever built
-    )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _without_blanks(cls, value: Any) -> Any:
-        """A key with nothing after its colon is as good as left out."""
-        if not isinstance(value, dict) or None not in value.values():
-            return value
-        known = {info.alias for info in cls.model_fields.values()}
-        return {key: given for key, given in value.items() if given is not None or key not in known}
-
-
-def read_quantity(value: Any, *kinds: str) -> Quantity:
-    """A quantity from its short form (`6.2 m`) or its long form (a mapping with `value`, `how`, `by`, `date`)."""
-    if isinstance(value, Quantity):
-        return value
-    if isinstance(value, dict):
-        return _long_form(value, kinds)
-    if not isinstance(value, str):
-        raise refuse("quantity", f"wanted here is {a_kind(*kinds)}", f"write it like `{EXAMPLES[kinds[0]]}`")
-    try:
-        return parse(value, *kinds)
-    except QuantityError as error:
-        raise refuse("quantity", error.message, error.help, error.part) from None
-
-
-def _long_form(value: dict, kinds: tuple[str, ...]) -> Quantity:
-    keys = {"value", "how", "by", "date", "note"}
-    unknown = sorted(set(value) - keys)
-    if unknown:
-        raise refuse(
-            "unknown-key",
-            f"`{unknown[0]}` is not known in a quantity",
-            f"known are {', '.join(sorted(keys))}",
-            unknown[0],
-        )
-    if not isinstance(value.get("value"), str):
-        raise refuse(
-            "missing", "a quantity in the long form needs `value`", f"for instance `value: {EXAMPLES[kinds[0]]}`"
-        )
-    short = read_quantity(value["value"], *kinds)
-    how = value.get("how") or short.how
-    if how not in EVIDENCE:
-        raise refuse("word", f"`{how}` is not a way of knowing", f"write one of {', '.join(EVIDENCE[:-1])}", str(how))
-    return Quantity(short.low, short.high, short.kind, short.text, how, value.get("by") or "", value.get("date") or "")
-
-
-QUANTITY = "x-quantity"
-"""Marks a quantity in the JSON Schema, with its kinds; `schema` writes out its forms."""
-
-
-def _quantity(*kinds: str) -> Any:
-    schema = WithJsonSchema({QUANTITY: list(kinds), "examples": [EXAMPLES[kind] for kind in kinds]})
-    return Annotated[Quantity, BeforeValidator(lambda value: read_quantity(value, *kinds)), schema]
-
-
-Length = _quantity("length")
-Area = _quantity("area")
-Volts = _quantity("voltage")
-Amps = _quantity("current")
-Watts = _quantity("power")
-Load = _quantity("current", "power")
-Ohms = _quantity("resistance")
-AmpHours = _quantity("capacity")
-WattHours = _quantity("energy")
-Time = _quantity("time")
-Temperature = _quantity("temperature")
-Mass = _quantity("mass")
-Force = _quantity("force")
-Torque = _quantity("torque")
-Ratio = _quantity("ratio")
-PerKelvin = _quantity("per kelvin")
-Capacitance = _quantity("capacitance")
-Speed = _quantity("speed")
-ACPower = _quantity("apparent power", "power")
-
-
-def _flag(value: Any) -> bool:
-    if isinstance(value, bool):
-        return value
-    word = str(value).casefold()
-    if word not in ("yes", "no", "true", "false"):
-        raise refuse("word", f"`{value}` is neither yes nor no", "write `yes` or `no`", str(value))
-    return word in ("yes", "true")
-
-
-def _count(value: Any) -> int:
-    text = str(value)
-    if not re.fullmatch(r"[0-9]{1,5}", text):
-        raise refuse("number", f"`{text}` is not a whole number", "write digits only: `4`", text)
-    return int(text)
-
-
-def _number(value: Any) -> int:
-    if not (count := _count(value)):
-        raise refuse("number", "`0` is too few here; 1 is the least", "", "0")
-    return count
-
-
-def _date(value: Any) -> datetime.date:
-    text = str(value)
-    try:
-        if not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
-            raise ValueError
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise refuse("date", f"`{text}` is not a date", "write it like `2026-05-01`", text) from None
-
-
-def _words(value: Any) -> tuple[str, ...]:
-    if isinstance(value, str) and value:
-        return (value,)
-    if isinstance(value, (list, tuple)) and all(isinstance(item, str) and item for item in value):
-        return tuple(value)
-    raise refuse("list", "wanted here is a text or a list of texts", "for instance `[echo sounder, fish finder]`")
-
-
-def _text(value: Any) -> str:
-    if isinstance(value, str):
-        if value:
-            return value
-        raise refuse("text", "the text is empty", "leave the key out, or write what it says")
-    raise refuse("text", "wanted here is one text", "a text that begins with a bracket stands in quotation marks")
-
-
-_TEXT_SCHEMA = {"type": ["string", "number"]}
-"""An editor takes `built: 1998` for a number; here it is a text all the same."""
-
-Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"enum": ["yes", "no", True, False]})]
-Count = Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": ["integer", "string"], "minimum": 0})]
-Number = Annotated[int, BeforeValidator(_number), WithJsonSchema({"type": ["integer", "string"], "minimum": 1})]
-"""A count of which there is one at least."""
-Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
-Words = Annotated[
-    tuple[str, ...],
-    BeforeValidator(_words),
-    WithJsonSchema({"anyOf": [_TEXT_SCHEMA, {"type": "array", "items": _TEXT_SCHEMA}]}),
-]
-Name = Annotated[str, BeforeValidator(_text), WithJsonSchema(_TEXT_SCHEMA)]
+__all__ = [
+    "ACPower", "AmpHours", "Amps", "Area", "At", "Breaking", "BreakingText", "COLOURS", "COMMA", "CONDUCTORS", "Cable",
+    "CableEnd", "CableText", "Capacitance", "Count", "Date", "Flag", "Force", "JOINTS", "Length", "Load", "Location",
+    "Mass", "Name", "Number", "Ohms", "Outline", "PerKelvin", "PlanPoint", "Ratio", "Record", "Speed", "Start",
+    "StartText", "Temperature", "Time", "Torque", "Volts", "WattHours", "Watts", "Words", "cable_parts", "plan_point",
+    "read_name", "read_quantity", "read_words", "refuse",
+]  # fmt: skip
 
 
 def plan_point(text: str) -> tuple[float, float]:
@@ -183,12 +65,15 @@ def plan_point(text: str) -> tuple[float, float]:
 
 
 def _plan_point(value: Any) -> str:
-    plan_point(text := _text(value))
+    plan_point(text := read_name(value))
     return text
 
 
 def _outline(value: Any) -> tuple[str, ...]:
-    return tuple(_plan_point(corner) for corner in _words(value))
+    corners = tuple(_plan_point(corner) for corner in read_words(value))
+    if len(corners) < 3:
+        raise refuse("point", "an outline has three corners at least", 'for instance `["10, 20", "60, 20", "60, 80"]`')
+    return corners
 
 
 PlanPoint = Annotated[str, BeforeValidator(_plan_point), WithJsonSchema({"type": "string", "examples": ["36, 56"]})]
@@ -240,7 +125,10 @@ class CableEnd(Record):
 
 
 class Cable(Record):
-    """A run of cable. Short form: `70 mm², 0.35 m`, then any of `tinned`, `105 °C`, `2-core`, `red`, `in engine`, `soldered`."""
+    """A run of cable.
+
+    Short form: `70 mm², 0.35 m`, then any of `tinned`, `105 °C`, `2-core`, `red`, `in engine`, `soldered`.
+    """
 
     area: Area | None = None
     length: Length | None = None

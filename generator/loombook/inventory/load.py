@@ -1,4 +1,4 @@
-"""The way from files to a checked `Inventory`: read, merge, validate record by record, check references; all errors at once."""
+"""From files to a checked `Inventory`: read, merge, validate each record, check references; all errors at once."""
 
 from __future__ import annotations
 
@@ -12,7 +12,14 @@ from ..diagnostics import Diagnostic, InventoryError, Note, Place, did_you_mean
 from . import reader, wording
 from .reader import Refused
 from .records import (
-    ITEM_FAMILIES, ITEM_ID, LIST_FAMILIES, NAMED_FAMILIES, SINGLE, SPACE_ID, Inventory, attribute,
+    ITEM_FAMILIES,
+    ITEM_ID,
+    LIST_FAMILIES,
+    NAMED_FAMILIES,
+    SINGLE,
+    SPACE_ID,
+    Inventory,
+    attribute,
 )  # fmt: skip
 from .references import MOST_ERRORS, check_references
 from .tree import Map, Node, Seq, Text, plain
@@ -32,11 +39,15 @@ def read_inventory(folder: Path) -> Inventory:
     if not folder.is_dir():
         what = "is a file, not a folder" if folder.exists() else "does not exist"
         raise _no_inventory(f"the folder `{folder.name}` {what}", "name the folder that holds your .yaml files")
-    paths = sorted(p for p in folder.rglob("*") if p.suffix in (".yaml", ".yml") and p.is_file() and _visible(p, folder))
+    paths = sorted(
+        p for p in folder.rglob("*") if p.suffix in (".yaml", ".yml") and p.is_file() and _visible(p, folder)
+    )
     if not paths:
         raise _no_inventory(f"no .yaml file in the folder `{folder.name}`", _BEGIN)
     if len(paths) > _MOST_FILES:
-        raise _no_inventory(f"more than {_MOST_FILES} .yaml files in the folder `{folder.name}`", "is it the right folder?")
+        raise _no_inventory(
+            f"more than {_MOST_FILES} .yaml files in the folder `{folder.name}`", "is it the right folder?"
+        )
     prefix = f"{folder.name}/" if folder.name not in ("", "..") else ""
     return _load({prefix + path.relative_to(folder).as_posix(): path for path in paths}, folder)
 
@@ -68,7 +79,9 @@ def _load(files: Mapping[str, bytes | Path], folder: Path | None) -> Inventory:
         raise InventoryError(problems, texts)
     values = _records(root, texts, problems)
     if "vessel" not in root.entries and complete:
-        problems.append(Diagnostic("error", "missing", "the inventory has no `vessel`", root.place, notes=(Note("help", _BEGIN),)))
+        problems.append(
+            Diagnostic("error", "missing", "the inventory has no `vessel`", root.place, notes=(Note("help", _BEGIN),))
+        )
     vessel = values.pop("vessel", None) or Vessel.model_construct(name="")
     inventory = Inventory(vessel=vessel, **values, root=root, texts=texts, folder=folder)
     if complete:  # a file that could not be read would make every id in it unknown
@@ -128,8 +141,19 @@ def _merge_key(root: Map, key: str, at: Place, value: Node, problems: list[Diagn
         return  # a family's key with nothing below it
     elif not isinstance(value, wanted):
         what = {Text: "text", Seq: "list", Map: "mapping"}[type(value)]
-        form = "a list is wanted here, each entry after `- `" if wanted is Seq else "keys are wanted here, indented below it"
-        problems.append(_problem("shape", f"`{key}` is a {what}; {form}", at, _FORMS.get(key, "each item has an id: `F1: {…}`" if key in ITEM_FAMILIES else "")))
+        form = (
+            "a list is wanted here, each entry after `- `"
+            if wanted is Seq
+            else "keys are wanted here, indented below it"
+        )
+        problems.append(
+            _problem(
+                "shape",
+                f"`{key}` is a {what}; {form}",
+                at,
+                _FORMS.get(key, "each item has an id: `F1: {…}`" if key in ITEM_FAMILIES else ""),
+            )
+        )
     elif key not in root.entries:
         root.entries[key], root.keys[key] = value, at
     elif key in SINGLE:
@@ -174,7 +198,9 @@ def _records(root: Map, texts: Mapping[str, str], problems: list[Diagnostic]) ->
             if record is not None:
                 values[key] = record
         elif key in LIST_FAMILIES:
-            rows = [_record(LIST_FAMILIES[key], item, (key, i), root, texts, problems) for i, item in enumerate(node.items)]
+            rows = [
+                _record(LIST_FAMILIES[key], item, (key, i), root, texts, problems) for i, item in enumerate(node.items)
+            ]
             values[key] = tuple(row for row in rows if row is not None)
         else:
             values[attribute(key)] = _family(key, node, root, texts, seen, problems)
@@ -199,7 +225,11 @@ def _family(key: str, family: Map, root: Map, texts: Mapping[str, str], seen: di
 
 def _id_problems(family: str, id: str, at: Place, seen: dict[str, tuple[str, Place]]) -> Iterator[Diagnostic]:
     if not (SPACE_ID if family == "spaces" else ITEM_ID).fullmatch(id):
-        form = "lower-case words joined by hyphens: `engine-room`" if family == "spaces" else "capital letters and a number: `F12`"
+        form = (
+            "lower-case words joined by hyphens: `engine-room`"
+            if family == "spaces"
+            else "capital letters and a number: `F12`"
+        )
         yield _problem("id", f"`{id}` cannot be an id", at, f"an id of {family} is {form}")
     if id in seen:
         yield _twice(id, at, seen[id][1], seen[id][0])
@@ -209,7 +239,9 @@ def _id_problems(family: str, id: str, at: Place, seen: dict[str, tuple[str, Pla
 _ADAPTERS: dict[Any, TypeAdapter] = {}
 
 
-def _record(model: Any, node: Node, path: tuple, root: Map, texts: Mapping[str, str], problems: list[Diagnostic]) -> Any:
+def _record(
+    model: Any, node: Node, path: tuple, root: Map, texts: Mapping[str, str], problems: list[Diagnostic]
+) -> Any:
     if len(problems) >= MOST_ERRORS:
         return None
     if model not in _ADAPTERS:

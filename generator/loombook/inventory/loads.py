@@ -7,12 +7,15 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from .fields import Amps, CableText, Capacitance, Flag, Load, Name, Ratio, Record, Speed, StartText, Time, Volts, Watts, refuse
+from .fields import (
+    Amps, CableText, Capacitance, Flag, Load, Name, Ratio, Record, Speed, StartText, Time, Volts, Watts, refuse,
+)  # fmt: skip
 from .vessel import Item
 
 USES = (
     "navigation lights", "bilge pump", "bilge blower", "radio", "navigation", "steering", "alarm", "lighting", "gas",
-    "refrigeration", "water", "sanitation", "deck gear", "heating", "entertainment", "engine", "charging", "sockets", "other",
+    "refrigeration", "water", "sanitation", "deck gear", "heating", "entertainment", "engine", "charging", "sockets",
+    "other",
 )  # fmt: skip
 
 CRITICAL_USES = ("navigation lights", "bilge pump", "bilge blower", "radio", "navigation", "steering", "alarm")
@@ -143,9 +146,11 @@ def _run_step(value: Any) -> Any:
     if isinstance(value, dict) and len(value) == 1:
         ((key, cable),) = value.items()
         if cable is None:
-            raise refuse("cable", f"cable `{key}` has nothing after its colon", "write area and length: `W1: 70 mm², 0.35 m`", key)
+            help = "write area and length: `W1: 70 mm², 0.35 m`"
+            raise refuse("cable", f"cable `{key}` has nothing after its colon", help, key)
         return {"id": key, "cable": cable}
-    raise refuse("run", "a step of a run is a terminal, a device, or one cable", "for instance `G1 +`, `F1` or `W1: 70 mm², 0.35 m`")
+    help = "for instance `G1 +`, `F1` or `W1: 70 mm², 0.35 m`"
+    raise refuse("run", "a step of a run is a terminal, a device, or one cable", help)
 
 
 RunStepText = Annotated[RunStep, BeforeValidator(_run_step)]

@@ -14,6 +14,7 @@ from .tree import narrow
 from .vessel import Item
 
 _CABLE_LIKE = re.compile(r"mm[²2]|AWG|^[~≈]?[\d.]")
+_CABLE_HELP = 'a cable in a run is written with a colon, and inside brackets in quotation marks: `W1: "16 mm², 0.5 m"`'
 _MOST_NAMES = 20
 
 
@@ -64,10 +65,11 @@ class Lookup:
         if item is not None:
             return self.error("terminal", f"`{id}` has no terminal; it is one of the {item.family}", path, part=id)
         if _CABLE_LIKE.search(reference):
-            help = 'a cable in a run is written with a colon, and inside brackets in quotation marks: `W1: "16 mm², 0.5 m"`'
-            return self.error("run", f"`{reference}` is no terminal", path, help)
+            return self.error("run", f"`{reference}` is no terminal", path, _CABLE_HELP)
         if id in self.cables:
-            return self.error("terminal", f"`{id}` is a cable, not a terminal", path, "name what the cable is joined to", part=id)
+            return self.error(
+                "terminal", f"`{id}` is a cable, not a terminal", path, "name what the cable is joined to", part=id
+            )
         return self.unknown(id, path, "item", self._wired)
 
     @cached_property
@@ -85,4 +87,6 @@ class Lookup:
         terminals = f"its terminals are {', '.join(f'`{name}`' for name in names[:_MOST_NAMES])}"
         if not port:
             return self.error("terminal", f"`{id}` has several terminals; this names none", path, terminals)
-        return self.error("terminal", f"`{id}` has no terminal `{port}`", path, did_you_mean(f"{id} {port}", names) or terminals)
+        return self.error(
+            "terminal", f"`{id}` has no terminal `{port}`", path, did_you_mean(f"{id} {port}", names) or terminals
+        )

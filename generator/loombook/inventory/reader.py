@@ -84,11 +84,12 @@ def decode(data: bytes, file: str) -> str:
     except UnicodeDecodeError as error:
         before = _normal(error.object[: error.start].decode())
         byte = error.object[error.start]
+        western = bytes([byte]).decode("cp1252", "replace")
         raise Refused(
             "not-utf-8",
             f"a byte that is not UTF-8 (0x{byte:02X})",
             Place(file, before.count("\n") + 1, len(before) - before.rfind("\n")),
-            help=f"save the file as UTF-8; in the old Western encoding it would be `{bytes([byte]).decode('cp1252', 'replace')}`",
+            help=f"save the file as UTF-8; in the old Western encoding it would be `{western}`",
         ) from None
 
 
@@ -133,7 +134,12 @@ def _refuse_hidden(text: str, file: str) -> None:
         raise Refused("control", f"a control character ({code})", _at(text, match.start(), file), help="delete it")
     if not text.isascii() and (match := _INVISIBLE.search(text)):
         code = f"U+{ord(match[0]):04X}"
-        raise Refused("control", f"an invisible character ({code})", _at(text, match.start(), file), help="delete it; it often comes along with pasted text")
+        raise Refused(
+            "control",
+            f"an invisible character ({code})",
+            _at(text, match.start(), file),
+            help="delete it; it often comes along with pasted text",
+        )
     if match := _INDENT.search(text):
         rule, name = ("tab", "tab") if match[1] == "\t" else ("space", "no-break space")
         place = _at(text, match.start(1), file)
@@ -178,9 +184,16 @@ class _Builder:
             elif isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents > 1:
-                    raise Refused("documents", "a second document in one file", self._place(event), help="remove the `---` line")
+                    raise Refused(
+                        "documents", "a second document in one file", self._place(event), help="remove the `---` line"
+                    )
             if count > MAX_NODES:
-                raise Refused("file-too-large", f"more than {MAX_NODES} values in one file", self._place(event), help="split it into several files")
+                raise Refused(
+                    "file-too-large",
+                    f"more than {MAX_NODES} values in one file",
+                    self._place(event),
+                    help="split it into several files",
+                )
         return self.document
 
     def _place(self, event: yaml.Event, length: int = 1) -> Place:
@@ -201,14 +214,24 @@ class _Builder:
         length = end.column - start.column if whole else len(self.lines[start.line].rstrip()) - start.column
         if len(event.value) > MAX_TEXT:
             message = f"a text of {len(event.value)} letters; {MAX_TEXT} is the most"
-            raise Refused("text-too-long", message, self._place(event), help="keep long papers as files beside the inventory, named under `papers`")
+            raise Refused(
+                "text-too-long",
+                message,
+                self._place(event),
+                help="keep long papers as files beside the inventory, named under `papers`",
+            )
         empty = not event.style and event.value in ("", "~", "null")
         return Text(None if empty else event.value, self._place(event, max(1, length)))
 
     def _open(self, event: yaml.CollectionStartEvent) -> None:
         place = self._place(event)
         if len(self.stack) >= MAX_DEPTH:
-            raise Refused("too-deep", f"nested deeper than {MAX_DEPTH} levels", place, help="no part of an inventory is; check the brackets and the indentation")
+            raise Refused(
+                "too-deep",
+                f"nested deeper than {MAX_DEPTH} levels",
+                place,
+                help="no part of an inventory is; check the brackets and the indentation",
+            )
         node: Node = Map({}, {}, place) if isinstance(event, yaml.MappingStartEvent) else Seq([], place)
         self._add(node)
         self.stack.append(_Open(node))
@@ -230,11 +253,23 @@ class _Builder:
     def _add_key(self, top: _Open, node: Node) -> None:
         if not isinstance(node, Text):
             what = "list" if isinstance(node, Seq) else "mapping"
-            raise Refused("key", f"a {what} cannot be a key", node.place, help="a text that begins with a bracket stands in quotation marks")
+            raise Refused(
+                "key",
+                f"a {what} cannot be a key",
+                node.place,
+                help="a text that begins with a bracket stands in quotation marks",
+            )
         if node.value is None:
-            raise Refused("key", "a key is missing before the colon", node.place, help="write the key, or remove the colon")
+            raise Refused(
+                "key", "a key is missing before the colon", node.place, help="write the key, or remove the colon"
+            )
         if node.value == "<<":
-            raise Refused("alias", "merge keys (`<<`) are not used in an inventory", node.place, help="write the keys out where they are needed")
+            raise Refused(
+                "alias",
+                "merge keys (`<<`) are not used in an inventory",
+                node.place,
+                help="write the keys out where they are needed",
+            )
         key = " ".join(node.value.split())
         top.key, top.pending = key, True
         if key not in top.node.entries:
@@ -242,6 +277,13 @@ class _Builder:
             return
         top.drop = True
         first = Note("first", "given here", top.node.keys[key])
-        self.document.problems.append(Diagnostic("error", "duplicate", f"`{key}` is given twice", node.place, "given again", (first,)))
+        self.document.problems.append(
+            Diagnostic("error", "duplicate", f"`{key}` is given twice", node.place, "given again", (first,))
+        )
         if len(self.document.problems) >= MAX_REPEATS:
-            raise Refused("duplicate", f"{MAX_REPEATS} keys are given twice", node.place, help="the file may have been pasted into itself")
+            raise Refused(
+                "duplicate",
+                f"{MAX_REPEATS} keys are given twice",
+                node.place,
+                help="the file may have been pasted into itself",
+            )

@@ -21,7 +21,12 @@ _MOST_FILE_BYTES = 25_000_000
 
 
 def check_references(inventory: Inventory, unreadable: frozenset[str] = frozenset()) -> list[Diagnostic]:
-    """Every reference that leads nowhere, as located messages; ids in `unreadable` have a message of their own already."""
+    """Every reference that leads nowhere, as located messages.
+
+    Args:
+        inventory: what could be read
+        unreadable: ids that are written but have a message of their own already
+    """
     lookup = Lookup(inventory, unreadable)
     found = chain.from_iterable(check(lookup) for check in _CHECKS)
     return list(dict.fromkeys(islice(found, MOST_ERRORS)))
@@ -75,7 +80,9 @@ def _spaces(lookup: Lookup) -> Iterator[Diagnostic]:
 def _unknown_space(lookup: Lookup, id: str, path: tuple) -> Diagnostic:
     if " " not in id or near(id, lookup.inventory.spaces):
         return lookup.unknown(id, path, "space", lookup.inventory.spaces)
-    help = "`at` begins with the id of a space: `engine, port side`; where there is none, write `at: {place: port side}`"
+    help = (
+        "`at` begins with the id of a space: `engine, port side`; where there is none, write `at: {place: port side}`"
+    )
     return lookup.error("unknown-id", f"there is no space `{id}`", path, help, part=id)
 
 
@@ -100,15 +107,18 @@ def _kinds(lookup: Lookup) -> Iterator[Diagnostic]:
                 rows += [((family, item.id, "ways", n, "kind"), way.kind) for n, way in item.ways.items() if way.kind]
             for path, kind in rows:
                 if kind not in known:
-                    own = "another kind needs its points under `curves`"
-                    yield lookup.error("kind", f"`{kind}` is no kind of fuse or breaker", path, lookup.near(kind, known), own)
+                    message = f"`{kind}` is no kind of fuse or breaker"
+                    yield lookup.error("kind", message, path, lookup.near(kind, known), _OWN_KIND)
             cascade = getattr(item, "cascade", None)
             if cascade and not _known(cascade, protective, lookup):
                 yield lookup.unknown(cascade, (family, item.id, "cascade"), "fuse or breaker", protective)
 
 
+_OWN_KIND = "another kind needs its points under `curves`"
+
 _SOURCES = (
-    "alternators", "solar arrays", "shore inlets", "chargers", "inverters", "converters", "solar controllers", "batteries", "motors",
+    "alternators", "solar arrays", "shore inlets", "chargers", "inverters", "converters", "solar controllers",
+    "batteries", "motors",
 )  # fmt: skip
 
 
@@ -137,7 +147,9 @@ def _conditions(lookup: Lookup) -> Iterator[Diagnostic]:
 def _position(lookup: Lookup, switch: str, position: str, path: tuple) -> Iterator[Diagnostic]:
     known = positions(lookup.items[switch])
     if position not in known:
-        yield lookup.error("word", f"`{position}` is no position of `{switch}`", path, f"its positions are {', '.join(known)}")
+        yield lookup.error(
+            "word", f"`{position}` is no position of `{switch}`", path, f"its positions are {', '.join(known)}"
+        )
 
 
 def _duties(lookup: Lookup) -> Iterator[Diagnostic]:
@@ -146,7 +158,9 @@ def _duties(lookup: Lookup) -> Iterator[Diagnostic]:
         for item in getattr(lookup.inventory, family).values():
             for name in item.duty_in:
                 if name not in known:
-                    yield lookup.unknown(name, (family, item.id, "duty in", name), "operating condition", known, key=True)
+                    yield lookup.unknown(
+                        name, (family, item.id, "duty in", name), "operating condition", known, key=True
+                    )
 
 
 def _notes(lookup: Lookup) -> Iterator[Diagnostic]:
@@ -162,8 +176,15 @@ def _files(lookup: Lookup) -> Iterator[Diagnostic]:
     folder = lookup.inventory.folder
     if folder is None:
         return
-    named = [(name, (*path, key, i)) for item, path in _located(lookup.inventory) for key in ("photo", "papers") for i, name in enumerate(getattr(item, key))]
-    named += [(name, (*path, "photo", i)) for cable, path in _cables(lookup.inventory) for i, name in enumerate(cable.photo)]
+    named = [
+        (name, (*path, key, i))
+        for item, path in _located(lookup.inventory)
+        for key in ("photo", "papers")
+        for i, name in enumerate(getattr(item, key))
+    ]
+    named += [
+        (name, (*path, "photo", i)) for cable, path in _cables(lookup.inventory) for i, name in enumerate(cable.photo)
+    ]
     for name, path in named:
         if problem := _file_problem(folder, name):
             help = "files stand beside the inventory, named from its folder: `photos/q1.jpg`"

@@ -1,4 +1,4 @@
-"""The inventory's JSON Schema, from the same records that check it, for editors that complete and check as one types."""
+"""The inventory's JSON Schema, from the records that check it, for editors that complete and check as one types."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from pydantic.json_schema import models_json_schema
 from ..quantities import BASE, EVIDENCE, EXAMPLES, UNITS, a_kind
 from . import loads
 from .docstrings import sentences
-from .fields import QUANTITY, Record
-from .records import ITEM_FAMILIES, LIST_FAMILIES, NAMED_FAMILIES, SINGLE, SPACE_ID, ITEM_ID
+from .records import ITEM_FAMILIES, ITEM_ID, LIST_FAMILIES, NAMED_FAMILIES, SINGLE, SPACE_ID
+from .scalars import QUANTITY, Record
 from .vessel import Condition, Curve
 
 Schema = dict[str, Any]

@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator
 
 from .fields import (
-    ACPower, AmpHours, Amps, Area, Capacitance, Count, Flag, Length, Name, Number, Ohms, PerKelvin, Ratio, Record, StartText,
-    Temperature, Time, Torque, Volts, Watts, At,
+    ACPower, AmpHours, Amps, Area, Capacitance, Count, Flag, Length, Name, Number, Ohms, PerKelvin, Ratio, Record,
+    StartText, Temperature, Time, Torque, Volts, Watts, At,
 )  # fmt: skip
 from .vessel import Item
 
@@ -68,7 +68,10 @@ class BMS(Record):
 
 
 class Battery(Item):
-    """One battery: cells in series and parallel behind one pair of posts. Terminals: `+`, `-`; cell side of a BMS: `cell +`, `cell -`."""
+    """One battery: cells in series and parallel behind one pair of posts.
+
+    Terminals: `+`, `-`; cell side of a BMS: `cell +`, `cell -`.
+    """
 
     chemistry: Literal[CHEMISTRIES]
     bank: Name | None = None

@@ -12,7 +12,7 @@ from ..diagnostics import Place
 
 @dataclass(frozen=True)
 class _Meaning:
-    """What to say where the parser's words hold `found`; `opening` points where the thing begins, not where it failed."""
+    """What to say where the parser's words hold `found`; `opening` points where the thing begins, not where it ends."""
 
     found: str
     message: str
@@ -20,23 +20,50 @@ class _Meaning:
     opening: bool = False
 
 
-_QUOTE = "put the text in quotation marks: `\"like this\"`"
+_QUOTE = 'put the text in quotation marks: `"like this"`'
 _FIT = "lines that belong together begin in the same column"
 _CLOSE = "close it with the same sign"
 
 _UNKNOWN = _Meaning("", "this cannot be read", "check the indentation, the colons and the quotation marks here")
-_COLON = _Meaning("mapping values are not allowed", "a colon where none can be", "a text with a colon in it stands in quotation marks; else check the indentation")
-_NO_COLON = _Meaning("could not find expected ':'", "a key without its colon", "write `key: value`, with a space after the colon", opening=True)
+_COLON = _Meaning(
+    "mapping values are not allowed",
+    "a colon where none can be",
+    "a text with a colon in it stands in quotation marks; else check the indentation",
+)
+_NO_COLON = _Meaning(
+    "could not find expected ':'",
+    "a key without its colon",
+    "write `key: value`, with a space after the colon",
+    opening=True,
+)
 _NO_KEY = _Meaning("", "a key is missing before the colon", "write the key, or remove the colon")
 
 _MEANINGS = (
     _COLON,
     _NO_COLON,
-    _Meaning("block sequence entries are not allowed", "a list item where none can be", "begin the list on a line of its own below its key"),
-    _Meaning("while scanning a quoted scalar found unexpected", "a quotation mark that is not closed", _CLOSE, opening=True),
-    _Meaning("found unknown escape character", "a `\\` inside double quotation marks", "use single quotation marks, or write `\\\\`"),
-    _Meaning("expected hexdecimal number", "a `\\` inside double quotation marks", "use single quotation marks, or write `\\\\`"),
-    _Meaning("found invalid Unicode character", "a `\\` inside double quotation marks", "use single quotation marks, or write `\\\\`"),
+    _Meaning(
+        "block sequence entries are not allowed",
+        "a list item where none can be",
+        "begin the list on a line of its own below its key",
+    ),
+    _Meaning(
+        "while scanning a quoted scalar found unexpected", "a quotation mark that is not closed", _CLOSE, opening=True
+    ),
+    _Meaning(
+        "found unknown escape character",
+        "a `\\` inside double quotation marks",
+        "use single quotation marks, or write `\\\\`",
+    ),
+    _Meaning(
+        "expected hexdecimal number",
+        "a `\\` inside double quotation marks",
+        "use single quotation marks, or write `\\\\`",
+    ),
+    _Meaning(
+        "found invalid Unicode character",
+        "a `\\` inside double quotation marks",
+        "use single quotation marks, or write `\\\\`",
+    ),
     _Meaning("found character that cannot start any token", "a text cannot begin with this sign", _QUOTE),
     _Meaning("while scanning an anchor", "a text cannot begin with `&` or `*`", _QUOTE),
     _Meaning("while scanning an alias", "a text cannot begin with `&` or `*`", _QUOTE),
@@ -47,11 +74,20 @@ _MEANINGS = (
     _Meaning("while scanning a directive", "a line cannot begin with `%`", _QUOTE),
     _Meaning("directive", "a line cannot begin with `%`", _QUOTE),
     _Meaning("did not find expected <document start>", "a line cannot begin with `%`", _QUOTE),
-    _Meaning("while parsing a flow", "a bracket that is not closed, or a comma that is missing", "close it with the same kind of bracket; a text with a bracket or comma in it stands in quotation marks", opening=True),
+    _Meaning(
+        "while parsing a flow",
+        "a bracket that is not closed, or a comma that is missing",
+        "close it with the same kind of bracket; a text with a bracket or comma in it stands in quotation marks",
+        opening=True,
+    ),
     _Meaning("did not find expected '-' indicator", "this line does not fit the list around it", _FIT),
     _Meaning("did not find expected key", "this line does not fit the lines around it", _FIT),
     _Meaning("tab character", "a tab", "use spaces"),
-    _Meaning("exceeded maximum nesting depth", "brackets within brackets, too deep", "no part of an inventory is nested so; check that each bracket is closed"),
+    _Meaning(
+        "exceeded maximum nesting depth",
+        "brackets within brackets, too deep",
+        "no part of an inventory is nested so; check that each bracket is closed",
+    ),
 )
 
 
@@ -69,7 +105,12 @@ def explain(error: yaml.YAMLError, text: str, file: str) -> dict[str, Any]:
         meaning, place = _NO_COLON, Place(file, line, 1 + len(lines[line - 1]) - len(lines[line - 1].lstrip()))
     elif meaning.found == "did not find expected key" and sign == ":":
         meaning = _NO_KEY
-    return {"rule": "not-yaml", "message": meaning.message.replace("this sign", "a backtick" if sign == "`" else f"`{sign}`"), "place": place, "help": meaning.help}
+    return {
+        "rule": "not-yaml",
+        "message": meaning.message.replace("this sign", "a backtick" if sign == "`" else f"`{sign}`"),
+        "place": place,
+        "help": meaning.help,
+    }
 
 
 def _without_colon(lines: list[str], number: int) -> int | None:

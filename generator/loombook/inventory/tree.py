@@ -1,4 +1,4 @@
-"""The located tree of what was written: texts, lists and mappings, each with its place; and how a place is found again."""
+"""The located tree of what was written: texts, lists and mappings, each with its place; and how to find a place."""
 
 from __future__ import annotations
 

@@ -191,7 +191,8 @@ class TestRecord(Record):
 def _points(value: object) -> object:
     for current, time in value.items() if isinstance(value, dict) else ():
         if not re.fullmatch(r"[0-9]+(\.[0-9]+)?( A)?", current):
-            raise refuse("point", f"`{current}` is no current of a curve", "write `2.0` for twice the rating, or `20 A`", current)
+            help = "write `2.0` for twice the rating, or `20 A`"
+            raise refuse("point", f"`{current}` is no current of a curve", help, current)
         if time != "never":
             read_quantity(time, "time")
     return value
@@ -209,4 +210,6 @@ class Curve(Record):
     """Current (`2.0` times the rating, or `20 A`) → `0.15 s to 5 s`; `never` where it need not open."""
 
 
-__all__ = ["Condition", "Curve", "Defaults", "Drill", "Item", "PrintCopy", "Space", "Spare", "TestRecord", "Vessel", "Waiver"]
+__all__ = [
+    "Condition", "Curve", "Defaults", "Drill", "Item", "PrintCopy", "Space", "Spare", "TestRecord", "Vessel", "Waiver",
+]  # fmt: skip

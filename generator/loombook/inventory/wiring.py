@@ -14,6 +14,7 @@ from .terminals import IN_LINE, split
 _CABLE_FORM = "a cable's id is capital letters and a number, and what follows it is the cable: `W1: 70 mm², 0.35 m`"
 
 
+_TWO = 'one cable is one text, in quotation marks: `["1.5 mm², 2 m"]`; two cables have the junction between them'
 _ONE_WAY = "it has one way in and one way out; what branches, branches at a bar or a junction"
 
 
@@ -35,7 +36,7 @@ class _Wiring:
     def runs(self) -> Iterator[Diagnostic]:
         for name, run in self.inventory.runs.items():
             if len(run.path) < 2:
-                help = "a run goes from one terminal to another: `[G1 +, W1: \"16 mm², 0.5 m\", F1]`"
+                help = 'a run goes from one terminal to another: `[G1 +, W1: "16 mm², 0.5 m", F1]`'
                 yield self.lookup.error("run", f"run `{name}` has fewer than two steps", ("runs", name), help, key=True)
                 continue
             for i in range(len(run.path)):
@@ -63,9 +64,13 @@ class _Wiring:
             yield self._again("run", f"a second way goes through `{id}`", path, self.passed[id, port], _ONE_WAY)
         self.passed.setdefault((id, port), path)
 
-    def _again(self, rule: str, message: str, path: tuple, first: tuple, help: str = "", key: bool = False) -> Diagnostic:
+    def _again(
+        self, rule: str, message: str, path: tuple, first: tuple, help: str = "", key: bool = False
+    ) -> Diagnostic:
         notes = [Note("first", "here", self.inventory.error("", "", first, key=key).place)]
-        return self.inventory.error(rule, message, path, "again", *notes, *([Note("help", help)] if help else []), key=key)
+        return self.inventory.error(
+            rule, message, path, "again", *notes, *([Note("help", help)] if help else []), key=key
+        )
 
     def _cable(self, run: Run, i: int, id: str, path: tuple) -> Iterator[Diagnostic]:
         error = self.lookup.error
@@ -78,7 +83,9 @@ class _Wiring:
             yield error("run", message, path, "put the junction between them, also one that nobody sees", key=True)
         if id in self.lookup.items:
             message = f"`{id}` is one of the {self.lookup.items[id].family}, not a cable"
-            yield error("duplicate", message, path, "a device stands in a run by its id alone, without a colon", key=True)
+            yield error(
+                "duplicate", message, path, "a device stands in a run by its id alone, without a colon", key=True
+            )
         elif id in self.cables:
             yield self._again("duplicate", f"cable `{id}` is given twice", path, self.cables[id], key=True)
         elif not ITEM_ID.fullmatch(id):
@@ -94,7 +101,9 @@ class _Wiring:
                 yield from self._circuit_cable(circuit, key)
             if circuit.load and circuit.loads:
                 message = f"circuit `{id}` has both `load` and `loads`"
-                yield self.lookup.error("circuit", message, (*path, "load"), "keep `load` for one consumer, `loads` for several", key=True)
+                yield self.lookup.error(
+                    "circuit", message, (*path, "load"), "keep `load` for one consumer, `loads` for several", key=True
+                )
             yield from self._loads(circuit)
 
     def _return(self, circuit: Circuit) -> Iterator[Diagnostic]:
@@ -117,8 +126,7 @@ class _Wiring:
             if step.item:
                 yield from self._in_line(step.item, path)
             elif i and not steps[i - 1].item:
-                help = 'one cable is one text, in quotation marks: `["1.5 mm², 2 m"]`; two cables have the junction between them'
-                yield self.lookup.error("circuit", "a cable follows a cable with nothing that joins them", path, help)
+                yield self.lookup.error("circuit", "a cable follows a cable with nothing that joins them", path, _TWO)
 
     def _in_line(self, reference: str, path: tuple) -> Iterator[Diagnostic]:
         id, port = split(reference)
@@ -127,10 +135,14 @@ class _Wiring:
         if id in self.lookup.unreadable:
             return
         if item is None:
-            yield self.lookup.unknown(id, path, "device or junction", [i.id for i in self.lookup.items.values() if i.family in families])
+            yield self.lookup.unknown(
+                id, path, "device or junction", [i.id for i in self.lookup.items.values() if i.family in families]
+            )
         elif item.family not in families:
             message = f"a circuit's cable cannot go through `{id}`, one of the {item.family}"
-            yield self.lookup.error("terminal", message, path, "fuses, breakers, switches, shunts and junctions can stand in it")
+            yield self.lookup.error(
+                "terminal", message, path, "fuses, breakers, switches, shunts and junctions can stand in it"
+            )
         elif item.family in IN_LINE:
             yield from self._pass(id, port, path)
 

@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 
 from .. import quantities
 from ..diagnostics import Diagnostic, Note, did_you_mean, near
-from .fields import QUANTITY
+from .scalars import QUANTITY
 from .tree import Map, Seq, Text, find, narrow, node_at
 
 MOST_ROWS = 50
@@ -28,7 +28,7 @@ EXAMPLES = {
     "from": "say which terminal feeds it: `from: X4 way 7`",
     "cells": "for instance `cells: {series: 4, capacity: 280 Ah}`",
     "series": "how many cells or modules in series: `series: 4`",
-    "ways": "number them, each with its rating: `ways: {1: \"10 A, NAV LIGHTS\"}`",
+    "ways": 'number them, each with its rating: `ways: {1: "10 A, NAV LIGHTS"}`',
     "path": "the terminals, cables and devices in order: `path: [G1 +, F1, X1]`",
     "until": "a finding is accepted up to a date: `until: 2026-12-31`",
     "date": "write it like `date: 2026-05-01`",
@@ -41,8 +41,17 @@ def explain(rows: list[Row], path: tuple, model: Any, root: Map, texts: Mapping[
     record = _Record(path, model, root, texts)
     rows = rows[:MOST_ROWS]
     # `ratting` is one slip, not an unknown key and a missing one
-    meant = {(row["loc"][:-1], key) for row in rows if row["type"] == "extra_forbidden" for key in record.near_keys(row["loc"])}
-    return [record.explain(row) for row in rows if not (row["type"] == "missing" and (row["loc"][:-1], row["loc"][-1]) in meant)]
+    meant = {
+        (row["loc"][:-1], key)
+        for row in rows
+        if row["type"] == "extra_forbidden"
+        for key in record.near_keys(row["loc"])
+    }
+    return [
+        record.explain(row)
+        for row in rows
+        if not (row["type"] == "missing" and (row["loc"][:-1], row["loc"][-1]) in meant)
+    ]
 
 
 class _Record:
@@ -69,7 +78,9 @@ class _Record:
         message = row["msg"][:1].lower() + row["msg"][1:]
         return self._error("value", f"`{_field(where)}`: {message}", where)
 
-    def _error(self, rule: str, message: str, where: tuple, help: str = "", key: bool = False, part: str = "") -> Diagnostic:
+    def _error(
+        self, rule: str, message: str, where: tuple, help: str = "", key: bool = False, part: str = ""
+    ) -> Diagnostic:
         place = narrow(find(self.root, where, key), part, self.texts)
         return Diagnostic("error", rule, message, place, "", (Note("help", help),) if help else ())
 
@@ -89,7 +100,9 @@ class _Record:
         if near:
             help = did_you_mean(str(steps[-1]), near)
         elif isinstance(node, Text) and node.value is None:
-            help = "if it belongs to the text before it, put that text in quotation marks: inside braces a comma ends a text"
+            help = (
+                "inside braces a comma ends a text: if this belongs to the text before it, put that in quotation marks"
+            )
         else:
             help = f"its keys are {', '.join(self._fields(steps[:-1]))}"
         return self._error("unknown-key", f"{self._whose(where)} has no key `{steps[-1]}`", where, help, key=True)
@@ -104,7 +117,12 @@ class _Record:
         if not isinstance(node, Text) or node.value is None:
             return self._error("word", f"`{_field(where)}` is a single word here", where, all_words)
         said = " ".join(node.value.split())
-        return self._error("word", f"`{said}` is not one of the words for `{_field(where)}`", where, did_you_mean(said, words) or all_words)
+        return self._error(
+            "word",
+            f"`{said}` is not one of the words for `{_field(where)}`",
+            where,
+            did_you_mean(said, words) or all_words,
+        )
 
     def _shape(self, kind: str, steps: tuple, where: tuple) -> Diagnostic:
         node = node_at(self.root, where)
@@ -113,7 +131,9 @@ class _Record:
         what = {Text: "text", Seq: "list", Map: "mapping"}.get(type(node), "text")
         if kind == "tuple_type":
             message = f"`{_field(where)}` is a {what}; a list is wanted here"
-            return self._error("shape", message, where, "each item on a line of its own after `- `, or all in `[ ]`", key=True)
+            return self._error(
+                "shape", message, where, "each item on a line of its own after `- `, or all in `[ ]`", key=True
+            )
         message = f"`{_field(where)}` is a {what}; keys are wanted here"
         return self._error("shape", message, where, self._keys_help(steps), key=True)
 
@@ -138,7 +158,11 @@ class _Record:
         """The field that `steps` lead to, and the record that stands there."""
         info, model = None, self.model
         for step in steps:
-            found = next((f for name, f in model.model_fields.items() if step == (f.alias or name)), None) if model else None
+            found = (
+                next((f for name, f in model.model_fields.items() if step == (f.alias or name)), None)
+                if model
+                else None
+            )
             if found is not None:
                 info = found
                 model = next(iter(_models_in(found.annotation)), None)
