@@ -209,7 +209,7 @@ def test_the_demo_has_the_flaws_that_boats_have(demo):
     assert "X2" == c["C68"].source and not any(step.item for step in c["C68"].cable), "an instrument off a stud, no fuse"
     assert "G2 +" == demo.runs["always-live feed"].path[0].reference
     assert 2000 == demo.fuses["F6"].breaking.current.value, "a fuse that cannot break the bank"
-    assert demo.tests[7].item == "C60" and not demo.tests[7].passed, "a 3 % circuit at about 6 %"
+    assert {"C60"} == {test.item for test in demo.tests if test.passed is False}, "a 3 % circuit at about 6 %"
     assert c["C35"].cable[0].cable.length is None and c["C34"].cable[0].cable.area is None, "unknown length, unknown area"
     assert "estimated" == c["C80"].cable[0].cable.length.how
     assert "soldered" == demo.junctions["X30"].joint, "an old soldered joint"
