@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import SequenceMatcher, get_close_matches
 from functools import lru_cache
 
-_LONGEST = 400
-"""Letters of a printed sentence."""
+_LONGEST = 80
+"""Letters of what a message quotes from a file."""
 _FEW = 100
+"""Known names that are all compared with a slip."""
 _WIDEST = 160
 """Letters of a line shown."""
+_QUOTE = re.compile(r"`([^`]*)`")
 
 
 @dataclass(frozen=True, order=True)
@@ -121,8 +124,8 @@ def _printable(text: str) -> str:
 
 
 def _said(text: str) -> str:
-    """A sentence of ours, which may quote something endless."""
-    return _printable(text if len(text) <= _LONGEST else f"{text[: _LONGEST - 120]} … {text[-100:]}")
+    """A sentence of ours; what it quotes from a file may be endless."""
+    return _printable(_QUOTE.sub(lambda q: q[0] if len(q[1]) <= _LONGEST else f"`{q[1][:_LONGEST]} …`", text))
 
 
 def _excerpt(place: Place, here: str, lines: Mapping[str, list[str]]) -> list[str]:

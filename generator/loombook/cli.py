@@ -1,0 +1,218 @@
+"""The commands: check, explain, schema and write; what a command needs is imported when it runs."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from .diagnostics import InventoryError, as_annotations, as_json, as_text, did_you_mean
+
+if TYPE_CHECKING:
+    from .checks.model import Checked
+    from .manual.model import Manual
+    from .pipeline import Worked
+
+
+class BadInput(click.ClickException):
+    """Something that the user can put right; told as it is, without a traceback."""
+
+    exit_code = 2
+
+    def show(self, file: Any = None) -> None:
+        click.echo(self.message.rstrip("\n"), err=True)
+
+
+class Day(click.ParamType):
+    """A date as `2026-05-01`."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> datetime.date:
+        if isinstance(value, datetime.date):
+            return value
+        try:
+            return datetime.datetime.strptime(value, "%Y-%m-%d").date()
+        except ValueError:
+            self.fail(f"`{value}` is not a date; write it like 2026-05-01", param, ctx)
+
+
+def about_a_vessel(command: Callable) -> Callable:
+    """The options of every command that reads an inventory."""
+    vessel = click.option(
+        "--vessel",
+        "folder",
+        type=click.Path(path_type=Path),
+        default=Path("vessel"),
+        show_default=True,
+        metavar="FOLDER",
+        help="The folder with the vessel's .yaml files.",
+    )
+    as_of = click.option(
+        "--as-of",
+        type=Day(),
+        default=datetime.date.today,
+        show_default="today",
+        metavar="DATE",
+        help="The day for which due dates, waivers and ages are judged.",
+    )
+    return vessel(as_of(command))
+
+
+@contextmanager
+def _told() -> Iterator[None]:
+    """Turns an inventory that cannot be used into its messages and exit status 2."""
+    try:
+        yield
+    except InventoryError as error:
+        raise BadInput(error.text) from None
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="loombook", message="%(prog)s %(version)s", help="Show the version.")
+def main() -> None:
+    """A vessel's electrical manual, from its inventory.
+
+    Start with `loombook check`: it reads the YAML files in the folder `vessel` and says what is wrong with them, then
+    what is wrong aboard.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if not stream.isatty():  # into a file or another program: UTF-8 on every system, as our files are
+            stream.reconfigure(encoding="utf-8")
+
+
+FORMATS = ("text", "json", "annotations")
+
+
+@main.command()
+@about_a_vessel
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(FORMATS),
+    default="text",
+    show_default=True,
+    help="For people, for programs, or for a build service that marks the lines of a change.",
+)
+@click.option("--strict", is_flag=True, help="Exit with status 1 while a finding of grade A stands.")
+def check(folder: Path, as_of: datetime.date, form: str, strict: bool) -> None:
+    """Read the inventory, then judge the vessel by every rule.
+
+    Exit status: 0 when the inventory can be read, whatever the findings; 1 with --strict when a finding of grade A
+    stands; 2 when the inventory cannot be used.
+    """
+    try:
+        worked = _worked(folder, as_of)
+    except InventoryError as error:
+        if form == "text":
+            raise BadInput(error.text) from None
+        click.echo(_written(error.diagnostics, error.sources, form), nl=False)
+        sys.exit(BadInput.exit_code)
+    checked = worked.checked
+    click.echo(_written(checked.diagnostics(), worked.inventory.texts, form), nl=False)
+    if form == "text":
+        click.echo(_summary(checked))
+    if strict and checked.counts["A"]:
+        sys.exit(1)
+
+
+def _worked(folder: Path, as_of: datetime.date) -> Worked:
+    from .pipeline import work_out
+
+    return work_out(folder, as_of)
+
+
+def _written(diagnostics: tuple, sources: Any, form: str) -> str:
+    if form == "json":
+        return as_json(diagnostics)
+    if not diagnostics:
+        return ""
+    return as_annotations(diagnostics) if form == "annotations" else as_text(diagnostics, sources) + "\n"
+
+
+def _summary(checked: Checked) -> str:
+    counts = checked.counts
+    findings = ", ".join(f"{counts[grade]} {grade}" for grade in "ABC")
+    rest = f"{counts['unknown']} cannot be checked, {counts['accepted']} accepted, {counts['pass']} passed"
+    return f"findings: {findings}; {rest}"
+
+
+@main.command(short_help="Say what a rule checks and why, with examples.")
+@click.argument("rule", required=False)
+def explain(rule: str | None) -> None:
+    """Say what RULE checks and why, with an example that fails and one that passes; without RULE, name them all."""
+    from .checks.page import terminal_text
+    from .checks.rules import RULES
+
+    by_id = {known.id: known for known in RULES}
+    if rule is None:
+        click.echo("\n".join(f"{known.id}  {known.title}" for known in RULES))
+        return
+    found = by_id.get(rule.upper())
+    if found is None:
+        help = did_you_mean(rule, by_id) or "`loombook explain` names them all"
+        raise BadInput(f"there is no rule `{rule}`; {help}")
+    click.echo(terminal_text(found), nl=False)
+
+
+@main.command(short_help="Print the inventory's JSON Schema, for editors.")
+def schema() -> None:
+    """Print the JSON Schema of the inventory, for an editor that completes and checks as one types."""
+    from .inventory.schema import json_schema
+
+    click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=1))
+
+
+@dataclass(frozen=True)
+class Extra:
+    """A further output of `write`: an option, and the one function that writes it beside the folder's pages."""
+
+    option: str
+    help: str
+    write: Callable[[Manual, Path], Path]
+
+
+EXTRAS: tuple[Extra, ...] = ()
+"""A new output is one function and one line here."""
+
+
+def _with_extras(command: Callable) -> Callable:
+    for extra in reversed(EXTRAS):
+        command = click.option(extra.option, is_flag=True, help=extra.help)(command)
+    return command
+
+
+@main.command(short_help="Write the manual as plain Markdown and SVG.")
+@click.argument("out", type=click.Path(path_type=Path))
+@about_a_vessel
+@click.option("--replace", is_flag=True, help="Also take the place of a folder that Loombook did not write.")
+@_with_extras
+def write(out: Path, folder: Path, as_of: datetime.date, replace: bool, **wanted: bool) -> None:
+    """Write the manual to the folder OUT as plain Markdown and SVG, for any site builder.
+
+    OUT appears whole or not at all. An earlier manual there is replaced.
+    """
+    from .publish.folder import FolderError, write_folder
+
+    from .pipeline import manual_of
+
+    with _told():
+        manual = manual_of(folder, as_of)
+    try:
+        written = [write_folder(manual, out, replace=replace)]
+        written += [extra.write(manual, out) for extra in EXTRAS if wanted[extra.option.lstrip("-").replace("-", "_")]]
+    except FolderError as error:
+        raise BadInput(str(error)) from None
+    except OSError as error:
+        raise BadInput(
+            f"`{error.filename or out}` cannot be written: {(error.strerror or 'no reason given').lower()}"
+        ) from None
+    for path in written:
+        click.echo(f"written: {path}")
