@@ -94,8 +94,8 @@ def _near(word: str, known: tuple[str, ...], limit: int) -> tuple[str, ...]:
     by_folded = {name.casefold(): name for name in known}
     close = get_close_matches(word, by_folded, n=limit, cutoff=0.6)
     if close:
-        likeness = [SequenceMatcher(None, folded, word).ratio() for folded in close]
-        close = [folded for folded, ratio in zip(close, likeness, strict=True) if ratio > likeness[0] - 0.15]
+        likeness = {folded: SequenceMatcher(None, folded, word).ratio() for folded in close}
+        close = sorted((f for f in close if likeness[f] > likeness[close[0]] - 0.15), key=lambda f: (-likeness[f], f))
     elif len(word) > 1:
         close = [folded for folded in by_folded if word in folded.split()][:limit]
     return tuple(by_folded[folded] for folded in close)
