@@ -43,7 +43,14 @@ def loops_of(core: Core, on: Iterable[str]) -> Mapping[str, Loop]:
     on = frozenset(on)
     network = _with_converters(core.network, alive(core, on).sources)
     supply = Supply(replace(core, network=network), on)
-    return {id: loop_of(network, paths[0]) for id in network.consumers if (paths := supply.paths(id))}
+    hidden = hidden_nodes(network)
+    return {id: loop_of(network, paths[0], hidden) for id in network.consumers if (paths := supply.paths(id))}
+
+
+def hidden_nodes(network: Network) -> frozenset[str]:
+    """Terminals and joints where nobody would look: of hidden items, and the joints within a circuit's cable."""
+    items = {i.id for i in network.inventory.items() if getattr(i, "hidden", False) or getattr(i, "access", None) == "hidden"}
+    return frozenset(node.id for node in network.nodes.values() if node.item in items or " joint " in node.id)
 
 
 def _with_converters(network: Network, awake: Iterable[str]) -> Network:
@@ -57,11 +64,16 @@ def _with_converters(network: Network, awake: Iterable[str]) -> Network:
     return replace(network, consumers={**network.consumers, **more})
 
 
-def loop_of(network: Network, path: SupplyPath) -> Loop:
+def loop_of(network: Network, path: SupplyPath, hidden: frozenset[str]) -> Loop:
     """The last system's part of a supply path, closed through its consumer.
 
     What lies inside the source's own case, such as the management unit between a battery's cells and its post, is part
     of the source: nobody puts a meter there.
+
+    Args:
+        network: the boat
+        path: from `Supply.paths` or the study
+        hidden: from `hidden_nodes`
     """
     consumer = network.consumers[path.consumer]
     last = max((i for i, hop in enumerate(path.out) if not hop.edge.conducts), default=-1)
@@ -75,13 +87,7 @@ def loop_of(network: Network, path: SupplyPath) -> Loop:
     through = own.item if own.kind == "input" else own.id
     points = [out[0].out_of if out else consumer.plus, *(hop.into for hop in out), consumer.minus, *(hop.into for hop in back)]
     edges = [*(hop.edge.id for hop in out), through, *(hop.edge.id for hop in back)]
-    hidden = tuple(_is_hidden(network, node) for node in points)
-    return Loop(consumer.id, source.id, tuple(points), tuple(edges), hidden, len(out) + 1)
-
-
-def _is_hidden(network: Network, node: str) -> bool:
-    item = network.inventory.item(network.nodes[node].item)
-    return " joint " in node or bool(getattr(item, "hidden", False)) or getattr(item, "access", None) == "hidden"
+    return Loop(consumer.id, source.id, tuple(points), tuple(edges), tuple(node in hidden for node in points), len(out) + 1)
 
 
 def best_point(loop: Loop, weights: Mapping[str, float]) -> int | None:

@@ -28,8 +28,10 @@ HIDDEN = 1.5
 TWICE = 0.05
 """How much rarer two faults at once are than one: common practice, no source."""
 
-Feeds = Mapping[str, frozenset[str]]
-"""What wants energy (a consumer, a converter) → the sources joined to it on both poles, awake or not."""
+Pair = tuple[str, str]
+"""The core nodes from which both poles of something hang."""
+Feeds = Mapping[Pair, frozenset[str]]
+"""Where something wants energy → the sources joined to it on both poles, awake or not."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +71,9 @@ class _Weakened:
     """Which of these give energy then."""
 
 
+_NONE: frozenset[str] = frozenset()
+
+
 class _Search:
     def __init__(self, core: Core, on: frozenset[str]) -> None:
         self.core, self.on, self.network = core, on, core.network
@@ -78,9 +83,13 @@ class _Search:
         self.order = {id: i for i, id in enumerate(network.edges)}
         self.sources = [network.edges[id] for id in sorted(state.sources, key=self.order.__getitem__)]
         self.ends = [(e.id, attach(e.b), attach(e.a)) for e in self.sources]
-        self.inputs = {e.id: entry.id for e in self.sources if e.kind not in PRIMARY and (entry := network.input_of(e))}
-        self.wants = {id: (attach(c.plus), attach(c.minus)) for id, c in network.consumers.items() if id in self.living}
-        self.wants |= {id: (attach(network.edges[id].a), attach(network.edges[id].b)) for id in self.inputs.values()}
+        entries = {e.id: network.input_of(e) for e in self.sources if e.kind not in PRIMARY}
+        self.inputs: dict[str, Pair] = {id: (attach(entry.a), attach(entry.b)) for id, entry in entries.items()}
+        self.hangs: dict[Pair, list[str]] = {pair: [] for pair in self.inputs.values()}
+        for consumer in network.consumers.values():
+            if consumer.id in self.living:
+                self.hangs.setdefault((attach(consumer.plus), attach(consumer.minus)), []).append(consumer.id)
+        self.rank = {id: i for i, id in enumerate(network.consumers)}
         self.before = self.feeds(())
 
     # what is fed by what
@@ -91,9 +100,8 @@ class _Search:
         by_parts: dict[tuple[int, int], set[str]] = {}
         for id, plus, minus in self.ends:
             by_parts.setdefault((part[plus], part[minus]), set()).add(id)
-        frozen = {parts: frozenset(ids) for parts, ids in by_parts.items()}
-        none: frozenset[str] = frozenset()
-        return {id: frozen.get((part[plus], part[minus]), none) for id, (plus, minus) in self.wants.items()}
+        found = {parts: frozenset(ids) for parts, ids in by_parts.items()}
+        return {pair: found.get((part[pair[0]], part[pair[1]]), _NONE) for pair in self.hangs}
 
     def giving(self, feeds: Feeds, silent: frozenset[str] = frozenset()) -> Feeds:
         """Only the sources that have energy to give: primary ones that are on, and converters that one of them wakes."""
@@ -103,17 +111,18 @@ class _Search:
             awake.update(woken)
             for id in woken:
                 del asleep[id]
-        return {id: joined & awake for id, joined in feeds.items()}
+        return {pair: joined & awake for pair, joined in feeds.items()}
 
     def lost(self, given: Feeds) -> tuple[str, ...]:
-        return tuple(c for c in self.network.consumers if c in self.living and not given[c])
+        """The consumers that are given nothing, in the order of the network."""
+        return tuple(sorted((c for pair, sources in given.items() if not sources for c in self.hangs[pair]), key=self.rank.__getitem__))
 
     # single failures
 
     def suspects(self) -> tuple[Suspect, ...]:
         weakened = self.weakened()
         lost = dict(taken_outwards(self.core, self.living))
-        lost |= {id: self.lost(found.given) for found in weakened for id in found.ids}
+        lost |= {id: taken for found in weakened for taken in [self.lost(found.given)] for id in found.ids}
         lost |= {c.edge: (c.id,) for c in self.network.consumers.values() if c.id in self.living}
         groups: dict[tuple[str, ...], list[str]] = {}
         for id in self.network.edges:
@@ -128,7 +137,7 @@ class _Search:
         failures = [(id, self.feeds({id}), frozenset()) for id in self.core.bridges]
         failures += [(e.id, self.before, frozenset({e.id})) for e in self.sources]
         for id, feeds, silent in sorted(failures, key=lambda row: self.order[row[0]]):
-            gone = frozenset((want, s) for want, joined in self.before.items() for s in joined - (feeds[want] - silent))
+            gone = frozenset((pair, s) for pair, joined in self.before.items() for s in joined - (feeds[pair] - silent))
             if gone in found:
                 found[gone].ids.append(id)
             elif gone:
@@ -146,12 +155,12 @@ class _Search:
         That needs somebody who loses one supply by the first, another by the second, and lives with either.
         """
         given = self.giving(self.before)
-        partly = [{w for w, sources in found.given.items() if sources and sources != given[w]} for found in weakened]
+        partly = [{p for p, sources in found.given.items() if sources and sources != given[p]} for found in weakened]
         for i, j in combinations(range(len(weakened)), 2):
             if not partly[i] & partly[j]:
                 continue
             one, two = weakened[i], weakened[j]
-            feeds = {want: joined & two.feeds[want] for want, joined in one.feeds.items()}
+            feeds = {pair: joined & two.feeds[pair] for pair, joined in one.feeds.items()}
             lost = self.lost(self.giving(feeds, one.silent | two.silent))
             if len(lost) > len({*self.lost(one.given), *self.lost(two.given)}):
                 yield self.pair(tuple(one.ids), tuple(two.ids), lost)
