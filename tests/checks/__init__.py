@@ -1,0 +1,1 @@
+"""Tests of the checks: each rule's own examples, and whole boats."""
