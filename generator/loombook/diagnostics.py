@@ -64,9 +64,10 @@ class Diagnostic:
 
 
 class InventoryError(Exception):
-    """The inventory cannot be used. Carries every message found, ready to print."""
+    """The inventory cannot be used. Carries every message found, ready to print; `more` if the search was given up."""
 
-    def __init__(self, diagnostics: Iterable[Diagnostic], sources: Mapping[str, str]) -> None:
+    def __init__(self, diagnostics: Iterable[Diagnostic], sources: Mapping[str, str], more: bool = False) -> None:
+        self.more = more
         self.diagnostics = tuple(sorted(diagnostics, key=lambda d: d.order))
         self.sources = dict(sources)
         super().__init__(self.text)
@@ -75,7 +76,10 @@ class InventoryError(Exception):
     def text(self) -> str:
         """All messages as they are printed, with a closing count."""
         count = len(self.diagnostics)
-        return f"{as_text(self.diagnostics, self.sources)}\n{count} error{'s' * (count != 1)} in the inventory\n"
+        counted = f"{count} error{'s' * (count != 1)} in the inventory"
+        if self.more:
+            counted += ", and there may be more: begin with the first"
+        return f"{as_text(self.diagnostics, self.sources)}\n{counted}\n"
 
 
 def near(word: str, known: Iterable[str], limit: int = 3) -> list[str]:

@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from loombook.diagnostics import InventoryError
+from loombook.inventory import read_text
 from tests.inventory.bad_inputs import CASES, NAMES, expected, said
 
 
@@ -29,6 +31,15 @@ def test_a_message_names_a_line_and_never_a_program(name: str) -> None:
     ]
     assert message.rstrip().endswith("in the inventory")
     assert "-->" in message or "no-inventory" in message
+
+
+def test_one_mistake_made_a_thousand_times_is_not_told_a_thousand_times() -> None:
+    fuses = "".join(f"  F{n}: {{rating: 10 A}}\n" for n in range(1, 1001))
+    with pytest.raises(InventoryError) as caught:
+        read_text(f"vessel: {{name: Tern}}\nfuses:\n{fuses}")
+
+    assert 200 == len(caught.value.diagnostics)
+    assert caught.value.text.endswith("\n200 errors in the inventory, and there may be more: begin with the first\n")
 
 
 def test_every_message_belongs_to_a_case() -> None:

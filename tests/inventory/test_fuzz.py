@@ -13,7 +13,7 @@ from loombook.inventory.load import FAMILY_KEYS
 from loombook.inventory.records import ITEM_FAMILIES, LIST_FAMILIES, NAMED_FAMILIES, SINGLE
 
 VALID = (Path(__file__).parent / "every_family.yaml").read_text(encoding="utf-8")
-QUICK = settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
+QUICK = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 
 SIGNS = st.sampled_from(
     list(":,-[]{}#&*!|>'\"%@`?~ \n\t\r\0\\") + ["\u00a0", "\u2028", "\ufeff", "²", "主", "\ud800", ": ", "- ", "1", "A"]
@@ -94,7 +94,7 @@ def read(data: str | bytes) -> None:
         read_text(data)
     except InventoryError as error:
         assert error.diagnostics
-        assert error.text.endswith("in the inventory\n")
+        assert "in the inventory" in error.text.splitlines()[-1]
         assert all(d.place is None or (d.place.line >= 1 and d.place.column >= 1) for d in error.diagnostics)
 
 

@@ -40,7 +40,7 @@ def read_inventory(folder: Path) -> Inventory:
         what = "is a file, not a folder" if folder.exists() else "does not exist"
         raise _no_inventory(f"the folder `{folder.name}` {what}", "name the folder that holds your .yaml files")
     paths = sorted(
-        p for p in folder.rglob("*") if p.suffix in (".yaml", ".yml") and p.is_file() and _visible(p, folder)
+        p for p in folder.rglob("*") if p.suffix.lower() in (".yaml", ".yml") and p.is_file() and _visible(p, folder)
     )
     if not paths:
         raise _no_inventory(f"no .yaml file in the folder `{folder.name}`", _BEGIN)
@@ -88,7 +88,7 @@ def _load(files: Mapping[str, bytes | Path], folder: Path | None) -> Inventory:
         unreadable = frozenset(_ids_written(root)) - {item.id for item in inventory.items()}
         problems += check_references(inventory, unreadable)
     if problems:
-        raise InventoryError(problems, texts)
+        raise InventoryError(problems, texts, more=len(problems) >= MOST_ERRORS)
     return inventory
 
 

@@ -19,7 +19,7 @@ from .tree import Map, Node, Seq, Text
 
 MAX_BYTES = 4_000_000
 MAX_DEPTH = 12
-MAX_NODES = 300_000
+MAX_NODES = 200_000
 MAX_TEXT = 20_000
 MAX_REPEATS = 100
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)

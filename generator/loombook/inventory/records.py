@@ -114,7 +114,9 @@ class Inventory:
         """Where a field of an item stands; without `path`, where its id is written."""
         return find(self.root, (item.family, item.id, *path), key=not path)
 
-    def error(self, rule: str, message: str, path: tuple, here: str = "", *notes: Note, key: bool = False) -> Diagnostic:
+    def error(
+        self, rule: str, message: str, path: tuple, here: str = "", *notes: Note, key: bool = False
+    ) -> Diagnostic:
         """An input error at a field."""
         return Diagnostic("error", rule, message, find(self.root, path, key), here, notes)
 
