@@ -34,7 +34,7 @@ class Grid:
     @cached_property
     def part(self) -> np.ndarray:
         """Node of the grid → number of the joined part that it is in, joined by conductors alone."""
-        return _parts(self.size, self.ends)[1]
+        return parts_of(self.size, self.ends)[1]
 
     def radial(self, ohms: Mapping[str, float]) -> Mapping[str, float]:
         """Resistance from the grid to every node that hangs from it [Ω]."""
@@ -75,7 +75,8 @@ def grid_of(core: Core, keep: Iterable[str] = ()) -> Grid:
     return Grid(core, index, tuple(e.id for e in edges), ends, attach)
 
 
-def _parts(size: int, links: np.ndarray) -> tuple[int, np.ndarray]:
+def parts_of(size: int, links: np.ndarray) -> tuple[int, np.ndarray]:
+    """How many parts so many nodes fall into, and the number of each node's."""
     graph = coo_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(size, size))
     return connected_components(graph, directed=False)
 
@@ -102,7 +103,7 @@ def factor(size: int, branches: np.ndarray, conductances: np.ndarray) -> Solver:
         conductances: of each branch [S], above zero
     """
     a, b = branches[:, 0], branches[:, 1]
-    count, part = _parts(size, branches)
+    count, part = parts_of(size, branches)
     first = np.full(count, size)
     np.minimum.at(first, part, np.arange(size))
     rows = np.concatenate([a, b, a, b, first])

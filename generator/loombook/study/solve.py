@@ -63,6 +63,16 @@ class Circuit:
     """Potentials to begin with [V]."""
 
 
+def bare_circuit(size: int, wires: np.ndarray, ohms: np.ndarray, stiff: np.ndarray, stiff_values: np.ndarray, limited: np.ndarray, limited_values: np.ndarray) -> Circuit:
+    """A circuit of wires and sources alone. `stiff_values` are (electromotive force, resistance), `limited_values` (…, …, limit)."""
+    stiff_values, limited_values = stiff_values.reshape(-1, 2), limited_values.reshape(-1, 3)
+    none, no_ends = np.zeros(0), np.zeros((0, 2), dtype=int)
+    return Circuit(
+        size, wires.reshape(-1, 2).astype(int), ohms, stiff.reshape(-1, 2).astype(int), *stiff_values.T,
+        limited.reshape(-1, 2).astype(int), *limited_values.T, no_ends, none.astype(int), none, none, no_ends, none.astype(int), none, none, none, np.zeros(size),
+    )  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Solution:
     """The answer: potentials and the current of every branch."""
@@ -85,6 +95,7 @@ def solve(c: Circuit) -> Solution:
     part, first = _parts(c)
     volts = c.start - c.start[first][part]
     state = np.full(len(c.limited), REGULATES)
+    longest = 2 * max(float(x.max(initial=1.0)) for x in (c.stiff_emf, c.limited_emf, np.abs(volts)))
     best = (np.inf, volts, state)
     for careful, steps in ((False, _STEPS), (True, 4 * _STEPS), (False, _STEPS)):
         for step in range(steps):
@@ -94,7 +105,7 @@ def solve(c: Circuit) -> Solution:
                 return _solution(c, volts, state, part, True, worst)
             if step and worst < best[0]:
                 best = (worst, volts, state)
-            volts = volts - _bounded(splu(matrix).solve(rest), volts)
+            volts = volts - np.clip(splu(matrix).solve(rest), -longest, longest)
             state = _states(c, volts, state, careful)
     worst, volts, state = best
     return _solution(c, volts, state, part, worst <= 1e-6 * scale, worst)
@@ -112,12 +123,6 @@ def _states(c: Circuit, volts: np.ndarray, state: np.ndarray, one_at_a_time: boo
         changed[only] = wanted[only]
         return changed
     return wanted
-
-
-def _bounded(step: np.ndarray, volts: np.ndarray) -> np.ndarray:
-    """No single step further than the network's own voltage."""
-    most = 2 * max(float(np.abs(volts).max(initial=0.0)), 1.0)
-    return np.clip(step, -most, most)
 
 
 def _parts(c: Circuit) -> tuple[np.ndarray, np.ndarray]:
