@@ -36,20 +36,18 @@ def read_inventory(folder: Path) -> Inventory:
         InventoryError: with every message, located, when it cannot be used
     """
     folder = Path(folder)
+    name = folder.name or str(folder)
     if not folder.is_dir():
         what = "is a file, not a folder" if folder.exists() else "does not exist"
-        raise _no_inventory(f"the folder `{folder.name}` {what}", "name the folder that holds your .yaml files")
+        raise _no_inventory(f"the folder `{name}` {what}", "name the folder that holds your .yaml files")
     paths = sorted(
         p for p in folder.rglob("*") if p.suffix.lower() in (".yaml", ".yml") and p.is_file() and _visible(p, folder)
     )
     if not paths:
-        raise _no_inventory(f"no .yaml file in the folder `{folder.name}`", _BEGIN)
+        raise _no_inventory(f"no .yaml file in the folder `{name}`", _BEGIN)
     if len(paths) > _MOST_FILES:
-        raise _no_inventory(
-            f"more than {_MOST_FILES} .yaml files in the folder `{folder.name}`", "is it the right folder?"
-        )
-    prefix = f"{folder.name}/" if folder.name not in ("", "..") else ""
-    return _load({prefix + path.relative_to(folder).as_posix(): path for path in paths}, folder)
+        raise _no_inventory(f"more than {_MOST_FILES} .yaml files in the folder `{name}`", "is it the right folder?")
+    return _load({_named(path, folder): path for path in paths}, folder)
 
 
 def read_text(text: str | bytes, file: str = "vessel.yaml") -> Inventory:
@@ -66,6 +64,13 @@ _BEGIN = "begin a file with `vessel:` and below it, indented by two spaces, `nam
 
 def _no_inventory(message: str, help: str) -> InventoryError:
     return InventoryError([Diagnostic("error", "no-inventory", message, notes=(Note("help", help),))], {})
+
+
+def _named(path: Path, folder: Path) -> str:
+    """How messages name the file: from its folder on, without the machine's part of the path."""
+    prefix = f"{folder.name}/" if folder.name not in ("", "..") else ""
+    name = prefix + path.relative_to(folder).as_posix()
+    return name.encode("utf-8", "replace").decode()  # a file system may hold names that are no text
 
 
 def _visible(path: Path, folder: Path) -> bool:

@@ -95,10 +95,10 @@ class _Record:
         return where
 
     def _unknown_key(self, steps: tuple, where: tuple) -> Diagnostic:
-        near = self.near_keys(steps)
+        close = self.near_keys(steps)
         node = node_at(self.root, where)
-        if near:
-            help = did_you_mean(str(steps[-1]), near)
+        if close:
+            help = did_you_mean(str(steps[-1]), close)
         elif isinstance(node, Text) and node.value is None:
             help = (
                 "inside braces a comma ends a text: if this belongs to the text before it, put that in quotation marks"
