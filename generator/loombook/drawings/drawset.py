@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import ceil
 
 from loombook.drawings import front, plan
 from loombook.drawings.geometry import Point
 from loombook.drawings.model import DrawingSet, Front, OneLine, Sheet, TitleBlock
-from loombook.drawings.oneline import Laid, gridded, laid, orders
+from loombook.drawings.oneline import Laid, gridded, laid, least_pitch, orders
 from loombook.drawings.paper import A3, A4, Paper, frame, note_lines, placing
 from loombook.drawings.scene import Item, Part, Scene, Symbol, Text
 from loombook.drawings.split import split
@@ -99,10 +100,11 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
 def fitted(sheet: OneLine) -> Placed | None:
     """The sheet on the smallest paper that holds it, at the widest pitch; None if none does."""
     tried = list(orders(sheet))
+    pitches = _pitches(sheet)
     for paper, in_line in ((A4, True), (A4, False), (A3, True), (A3, False)):
         notes = len(note_lines(sheet.notes, paper))
         for order in tried:
-            grids = (gridded(sheet, order, pitch) for pitch in PITCHES)
+            grids = (gridded(sheet, order, pitch) for pitch in pitches)
             grid = next((grid for grid in grids if grid.width <= paper.room), None)
             if grid is None:
                 continue
@@ -112,9 +114,15 @@ def fitted(sheet: OneLine) -> Placed | None:
     return None
 
 
+def _pitches(sheet: OneLine) -> tuple[float, ...]:
+    """The distances between columns that leave the sheet's words whole."""
+    least = least_pitch(sheet)
+    return tuple(pitch for pitch in PITCHES if pitch >= least) or (ceil(least),)
+
+
 def _oversize(sheet: OneLine) -> Placed:
     """What cannot be cut any further, on paper as large as it takes."""
-    content = laid(sheet, gridded(sheet, next(iter(orders(sheet))), PITCHES[0]), False)
+    content = laid(sheet, gridded(sheet, next(iter(orders(sheet))), _pitches(sheet)[0]), False)
     notes = len(note_lines(sheet.notes, A3))
     paper = Paper("A3", max(A3.wide, content.width + A3.wide - A3.room), content.height + A3.high - A3.height_for(notes))
     return _on(sheet, paper, content, notes)

@@ -91,12 +91,11 @@ def _cell(way: Way, wide: float) -> _Cell:
     beside = [((text, True),) for text in wrap(" ".join(part for part in (way.number, way.id) if part), room, bold=True,
                                                most=2)]
     beside += [((text, False),) for text in wrap(way.rating, room, most=2)]
-    if way.state in WORDS:
-        beside.append(((WORDS[way.state], True),))
     under = wide - 2 * PAD
     texts = {"spare": "spare", "blank": "blind cover"}
     label = clean(way.label) or texts.get(way.kind, "")
-    lines = [((text, bool(way.label)),) for text in wrap(label, under, bold=bool(way.label), most=2)]
+    lines = [((WORDS[way.state], True),)] if way.state in WORDS else []
+    lines += [((text, bool(way.label)),) for text in wrap(label, under, bold=bool(way.label), most=2)]
     feeds = way.feeds if clean(way.feeds) != label else ""
     lines += [((text, False),) for text in wrap(feeds, under, most=2)]
     return _Cell(way, beside, lines)

@@ -70,7 +70,7 @@ def heights(grid: Grid, stacks: dict[Lanes, Stack], in_line: bool) -> Heights:
         tracks = _tracks(grid, jogging)
         channel = _channel(grid, sky, out, stacks, jogging, level, nodes) if jogging else 0.0
         for group in _groups(grid, nodes, whole=in_line or bool(jogging)):
-            _settle(grid, sky, out, stacks, group, channel + (max(tracks.values()) + 2) * TRACK if jogging else 0.0)
+            _settle(grid, sky, out, stacks, group, channel, (max(tracks.values()) + 2) * TRACK if tracks else 0.0)
         for lane in jogging:
             out.jog[lane.key] = round(channel + (tracks[lane.key] + 1) * TRACK, 1)
     total = max((bottom for _, _, bottom in sky.taken), default=0.0)
@@ -98,12 +98,23 @@ def _between(grid: Grid, group: list[Node]) -> list[tuple[Branch, Node, Node]]:
     return [(ties_of[key], a, b) for a, b in pairs if (key := frozenset((a.id, b.id))) in ties_of]
 
 
-def _settle(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], group: list[Node], least: float) -> None:
-    """Put a group of nodes under all that must stay over it, then hang its lanes."""
+def _settle(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], group: list[Node], channel: float,
+            jogs: float) -> None:
+    """Put a group of nodes under all that must stay over it, then hang its lanes.
+
+    Args:
+        grid: the columns
+        sky: what is taken so far
+        out: takes the heights
+        stacks: what hangs in each lane
+        group: nodes that share a line
+        channel: where the zone of level stretches over them begins
+        jogs: its height; 0 without one
+    """
     pairs = _between(grid, group)
-    y = least
+    y = 0.0
     for node in group:
-        y = max(y, _needed(grid, sky, out, stacks, node) + node_parts.strip(grid, node))
+        y = max(y, max(channel + jogs, _needed(grid, sky, out, stacks, node)) + node_parts.strip(grid, node))
     for tie, left, right in pairs:
         y = max(y, sky.over(*ties.region(grid, left, right)) + AIR + ties.above(tie))
     y = round(y, 1)
@@ -111,7 +122,7 @@ def _settle(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack],
         out.line[node.id] = y
         out.foot[node.id] = round(y + node_parts.depth(grid, node), 1)
     for node in group:
-        _arrived(grid, sky, out, stacks, node)
+        _arrived(grid, sky, out, stacks, node, channel if jogs else y)
     for tie, left, right in pairs:
         sky.put(*ties.region(grid, left, right), y + ties.below(tie) + AIR / 2)
     for node in group:
@@ -136,14 +147,15 @@ def _inside(grid: Grid, lane: Lane) -> tuple[float, float]:
     return left + 1, right - 1
 
 
-def _arrived(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], node: Node) -> None:
-    """Sources of one node begin in line; every arriving line takes its column."""
+def _arrived(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], node: Node,
+             ceiling: float) -> None:
+    """Sources of one node begin in line and end over the ceiling; every arriving line takes its column."""
     y = out.line[node.id] - node_parts.strip(grid, node)
     own = [lane for lane in grid.order.above.get(node.id, ()) if not lane.top]
     tallest = max((stacks[lane.key].body for lane in own), default=0.0)
     for lane in own:
         free = sky.over(*_inside(grid, lane)) + (AIR if lane.band >= 0 and sky.taken else 0)
-        out.start[lane.key] = round(max(free, y - tallest), 1)
+        out.start[lane.key] = round(max(free, min(y, ceiling) - tallest), 1)
     for lane in grid.order.above.get(node.id, ()):
         x = grid.foot_x(lane)
         sky.put(x - 4, x + 4, out.line[node.id])

@@ -267,7 +267,7 @@ def source_below(parts: list[Part], height: float, end: float) -> Element:
 def solar() -> Element:
     """Photovoltaic generator: a cell in a ring, and the light that falls on it."""
     rays = [part for dx in (0.0, 0.24) for part in (
-        line((-0.62 + dx, 0.02), (-0.4 + dx, -0.2)),
+        line((-0.6 + dx, 0), (-0.4 + dx, -0.2)),
         SegmentPoly([(-0.36 + dx, -0.24), (-0.5 + dx, -0.19), (-0.41 + dx, -0.1)], fill="black"))]
     return source_below([SegmentCircle((0, -0.72), 0.5), line((0, -0.3), (0, -0.62)), line((-0.15, -0.62), (0.15, -0.62)),
                          line((-0.3, -0.8), (0.3, -0.8)), line((0, -0.8), (0, -1.22)), *rays], 1.3, 1.22)
@@ -277,15 +277,15 @@ def shore() -> Element:
     """Shore inlet: plug into socket, alternating current."""
     return source_below([SegmentPoly([(-0.08, -0.1), (0.08, -0.1), (0.08, -0.6), (-0.08, -0.6)], fill="black"),
                          SegmentBezier([(-0.3, -0.42), (-0.3, -0.95), (0.3, -0.95), (0.3, -0.42)]),
-                         wave(0.34, -0.12, 0.18)], 1.2, 0.82)
+                         wave(0.36, -0.3, 0.18)], 1.2, 0.82)
 
 
 def turbine() -> Element:
     """Wind or water generator: G in a ring with a two-bladed wheel over it."""
-    blades = [SegmentBezier([(0, -0.08), (-0.2, 0.1), (-0.45, 0.05), (-0.5, -0.08)]),
-              SegmentBezier([(0, -0.08), (0.2, -0.26), (0.45, -0.21), (0.5, -0.08)])]
-    return Upright([SegmentCircle((0, -0.75), 0.52), letter("G", -0.75), line((0, -0.08), (0, -0.23)), *blades,
-                    line((0, -1.27), (0, -1.3))], 1.3)
+    blades = [SegmentBezier([(0, -0.18), (-0.2, 0), (-0.45, -0.05), (-0.5, -0.18)]),
+              SegmentBezier([(0, -0.18), (0.2, -0.36), (0.45, -0.31), (0.5, -0.18)])]
+    return Upright([SegmentCircle((0, -0.86), 0.52), letter("G", -0.86), line((0, -0.18), (0, -0.34)), *blades,
+                    line((0, -1.38), (0, -1.4))], 1.4)
 
 
 def motor() -> Element:

@@ -50,7 +50,7 @@ def _with_nodes(sheet: OneLine) -> tuple[list[Node], list[Branch]]:
         if isinstance(b.upper, str) or isinstance(b.lower, str):
             branches.append(replace(b, tie=False) if b.tie and not _both(b) else b)
             continue
-        between = Node(f"~{b.id}", form=Form.JUNCTION, state=b.state)
+        between = Node(f"~~{b.id}", form=Form.JUNCTION, state=b.state)
         nodes.append(between)
         branches.append(replace(b, lower=between.id))
         branches.append(replace(b, id=f"{b.id}~", upper=between.id, chain=()))

@@ -50,7 +50,7 @@ def beside(grid: Grid, node: Node) -> tuple[float, list[Line]]:
     return start, label_of(node, end - start, most=5)
 
 
-def drawn(grid: Grid, node: Node, y: float, foot: float, tied: bool) -> list[Part]:
+def drawn(grid: Grid, node: Node, y: float, foot: float, tied: int) -> list[Part]:
     """The node at its height.
 
     Args:
@@ -58,7 +58,7 @@ def drawn(grid: Grid, node: Node, y: float, foot: float, tied: bool) -> list[Par
         node: the node
         y: its line, or the top of its box
         foot: where its lower lanes begin
-        tied: a tie meets it, so a junction shows its dot
+        tied: so many ties meet it; a junction without a name shows its dot where other than two lines meet
     """
     if grid.changes(node):
         return _changeover(grid, node, y, foot)
@@ -70,9 +70,9 @@ def drawn(grid: Grid, node: Node, y: float, foot: float, tied: bool) -> list[Par
     if right > left:
         parts.append(Wire((Point(left, y), Point(right, y)), Service.BAR if node.form is Form.BAR else Service.POWER,
                           node.state))
-    if node.form is Form.JUNCTION and (len(up) + len(down) + tied > 2 or node.lines):
-        parts += [Symbol("junction", Point(x, y)) for x in sorted({*up, *down})]
     start, lines = beside(grid, node)
+    if node.form is Form.JUNCTION and (len(up) + len(down) + tied != 2 or lines):
+        parts += [Symbol("junction", Point(x, y)) for x in sorted({*up, *down})]
     return [*parts, *block(start, y - 4 - height(lines), lines)]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import ceil
@@ -12,7 +13,7 @@ from loombook.drawings.columns import columns
 from loombook.drawings.geometry import Point
 from loombook.drawings.grid import STUB, Grid, Room
 from loombook.drawings.heights import BELOW, Heights, heights
-from loombook.drawings.labels import block, full_name, height
+from loombook.drawings.labels import WORDS, block, full_name, height
 from loombook.drawings.levels import leveled
 from loombook.drawings.metrics import SIZE, width
 from loombook.drawings.model import Branch, Cable, Element, OneLine, Reference
@@ -73,6 +74,16 @@ def laid(sheet: OneLine, grid: Grid, in_line: bool = True) -> Laid:
     return Laid(pen.items, grid.width, high.total)
 
 
+def least_pitch(sheet: OneLine) -> float:
+    """The least distance between columns at which no word for a state is cut [px]."""
+    left = _left(sheet)
+    things = [end for b in sheet.branches for end in (b.upper, b.lower, *b.chain) if isinstance(end, Element | Reference)]
+    rights = [(WORDS[thing.state], glyph(thing.kind).box.right if isinstance(thing, Element) else 0)
+              for thing in things if thing.state in WORDS]
+    rights += [(WORDS[node.state], 0) for node in sheet.nodes if node.state in WORDS]
+    return max((left + 12 + right + width(word, bold=True) for word, right in rights), default=0.0)
+
+
 def _left(sheet: OneLine) -> float:
     """Room that the widest symbol needs left of its line."""
     kinds = {end.kind for b in sheet.branches for end in (b.upper, b.lower, *b.chain) if isinstance(end, Element)}
@@ -80,9 +91,9 @@ def _left(sheet: OneLine) -> float:
 
 
 def _nodes(grid: Grid, high: Heights, pen: Pen) -> None:
-    tied = {end for tie in grid.order.leveled.ties for end in (tie.upper, tie.lower)}
+    tied = Counter(end for tie in grid.order.leveled.ties for end in (tie.upper, tie.lower))
     for node in grid.order.leveled.nodes:
-        parts = node_parts.drawn(grid, node, high.line[node.id], high.foot[node.id], node.id in tied)
+        parts = node_parts.drawn(grid, node, high.line[node.id], high.foot[node.id], tied[node.id])
         if parts:
             pen.things.append(Item(node.id, "node", tuple(parts), full_name(node), node.href, node.state,
                                    node.id == pen.here, node.id))

@@ -12,6 +12,10 @@ SWEEPS = 6
 """Passes down and up before the exchange of neighbours; more change nothing on the vessels tried."""
 
 
+Links = dict[int, list[tuple[str, str, int]]]
+"""Band → its lanes between two levels: upper item, lower item, and the lane's seat where that may not change."""
+
+
 @dataclass(frozen=True)
 class Lane:
     """The stretch of one branch between two neighbouring levels."""
@@ -38,7 +42,7 @@ class Ordered:
 
     leveled: Leveled
     items: tuple[tuple[str, ...], ...]
-    """On each level, from the left: node ids, and `|id` where a branch passes."""
+    """On each level, from the left: node ids, and `|level|id` where a branch passes."""
     above: dict[str, tuple[Lane, ...]]
     """Lanes that come to an item from above, from the left."""
     below: dict[str, tuple[Lane, ...]]
@@ -53,10 +57,11 @@ class Ordered:
 def ordered(sheet: Leveled) -> Ordered:
     """Orders found by barycentres swept down and up, then by exchanging neighbours while crossings fall."""
     lanes = _lanes(sheet)
-    links: dict[int, list[tuple[str, str]]] = defaultdict(list)
-    for lane in lanes:
+    links: Links = defaultdict(list)
+    sacred = {node.id for node in sheet.nodes if node.ordered}
+    for seat, lane in enumerate(lanes):
         if lane.top and lane.foot:
-            links[lane.band].append((lane.top, lane.foot))
+            links[lane.band].append((lane.top, lane.foot, seat if lane.top in sacred else 0))
     rows = _first_rows(sheet, lanes)
     blocks = _Blocks(sheet)
     best, fewest = rows, _crossings(rows, links)
@@ -81,8 +86,8 @@ def _lanes(sheet: Leveled) -> list[Lane]:
             lanes.append(Lane(b, upper, b.upper, ""))
         else:
             for band in range(upper, lower):
-                top = b.upper if band == upper else f"|{b.id}"
-                foot = b.lower if band == lower - 1 else f"|{b.id}"
+                top = b.upper if band == upper else f"|{band}|{b.id}"
+                foot = b.lower if band == lower - 1 else f"|{band + 1}|{b.id}"
                 lanes.append(Lane(b, band, top, foot, band == upper))
     return lanes
 
@@ -143,14 +148,14 @@ def _first_rows(sheet: Leveled, lanes: list[Lane]) -> list[list[str]]:
     return [[item for block in blocks.of(row) for item in block] for row in rows]
 
 
-def _swept(rows: list[list[str]], links: dict[int, list[tuple[str, str]]], blocks: _Blocks, down: bool) -> list[list[str]]:
+def _swept(rows: list[list[str]], links: Links, blocks: _Blocks, down: bool) -> list[list[str]]:
     """Each level sorted by where its neighbours on the level before it stand."""
     rows = [list(row) for row in rows]
     levels = range(1, len(rows)) if down else range(len(rows) - 2, -1, -1)
     for k in levels:
         other = {item: place for place, item in enumerate(rows[k - 1] if down else rows[k + 1])}
         wants: dict[str, list[int]] = defaultdict(list)
-        for top, foot in links[k - 1 if down else k]:
+        for top, foot, _ in links[k - 1 if down else k]:
             mine, theirs = (foot, top) if down else (top, foot)
             wants[mine].append(other[theirs])
         rows[k] = _sorted(rows[k], wants, blocks)
@@ -173,21 +178,21 @@ def _sorted(row: list[str], wants: dict[str, list[int]], blocks: _Blocks) -> lis
     return [item for block in turned for item in (next(queue) if block in mean else block)]
 
 
-def _crossings(rows: list[list[str]], links: dict[int, list[tuple[str, str]]]) -> int:
+def _crossings(rows: list[list[str]], links: Links) -> int:
     """How many pairs of lanes cross between the levels."""
     return sum(_band_crossings(rows, links, band) for band in range(len(rows) - 1))
 
 
-def _band_crossings(rows: list[list[str]], links: dict[int, list[tuple[str, str]]], band: int) -> int:
+def _band_crossings(rows: list[list[str]], links: Links, band: int) -> int:
     if not 0 <= band < len(rows) - 1:
         return 0
     top = {item: place for place, item in enumerate(rows[band])}
     foot = {item: place for place, item in enumerate(rows[band + 1])}
-    pairs = sorted((top[a], foot[b]) for a, b in links[band])
-    return sum(1 for i, (a, b) in enumerate(pairs) for c, d in pairs[i + 1:] if a < c and b > d)
+    pairs = sorted((top[a], seat, foot[b]) for a, b, seat in links[band])
+    return sum(1 for i, (a, s, b) in enumerate(pairs) for c, t, d in pairs[i + 1:] if (a, s) < (c, t) and b > d)
 
 
-def _exchanged(rows: list[list[str]], links: dict[int, list[tuple[str, str]]], blocks: _Blocks) -> list[list[str]]:
+def _exchanged(rows: list[list[str]], links: Links, blocks: _Blocks) -> list[list[str]]:
     """Neighbouring blocks exchanged, and rows of ties turned, wherever that takes crossings away."""
     rows = [list(row) for row in rows]
     for _ in range(10):

@@ -62,7 +62,7 @@ class Pen:
         number = self._count[branch.id] = self._count.get(branch.id, -1) + 1
         state = cable.state if cable else branch.state
         wires = (Wire(tuple(trail.points), branch.service, state, (trail.came_from, arrives)),)
-        key = cable.id if cable and cable.id and not cable.id.startswith("~") else f"~{branch.id}.{number}"
+        key = cable.id if cable and cable.id and not cable.id.startswith("~") else f"~wire {branch.id}.{number}"
         joins = tuple(end if isinstance(end, str) else "" for end in (branch.upper, branch.lower))
         self.wires.append(Item(
             key, "cable" if cable else "wire", (*(wires if len(trail.points) > 1 else ()), *trail.texts),
@@ -70,7 +70,8 @@ class Pen:
 
     def cable(self, branch: Branch, cable: Cable, joint: Point, texts: tuple[Text, ...]) -> None:
         """A cable's label beside the running line; a second cable in one stretch begins at the joint."""
-        if self._trails[branch.id].cable is not None:
+        earlier = self._trails[branch.id]
+        if earlier.cable is not None and (earlier.texts or earlier.points != [joint]):
             name = f"{branch.id}+{self._count.get(branch.id, -1) + 1}"
             self.end(branch, joint, name)
             self.begin(branch, joint, name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from math import hypot
 
 from loombook.drawings.geometry import Box, Point, box_of, passes_through
@@ -19,6 +20,8 @@ AIR = 8
 """Between dots, and between dots and names [px]."""
 RADIUS = 12
 """Half the size of a dot [px]."""
+ROW = 2 * RADIUS + AIR + 2
+"""Height of a row of dots under the plan [px]."""
 Leg = tuple[Point, Point]
 COLUMN = 300
 """Least width of a column of the list [px]."""
@@ -42,12 +45,13 @@ def laid(plan: Plan) -> list[tuple[Plan, Paper, Laid]]:
 
 def _content(plan: Plan, paper: Paper) -> Laid:
     legend, legend_height = _legend(plan, paper.room)
-    spaces = _spaces(plan, paper.room, paper.height_for(0) - legend_height - 20)
+    tall = paper.height_for(0) - legend_height - ROW - 20 - _loose_height(plan, paper.room)
+    spaces = _spaces(plan, paper.room, tall)
     items: list[Item] = []
     taken: list[Box] = []
     drawn_to_scale = any(space.outline for space in plan.spaces)
     if drawn_to_scale and plan.length and plan.beam:
-        items.append(Item("~hull", "note", (_hull(plan, paper.room, paper.height_for(0) - legend_height - 20),)))
+        items.append(Item("~hull", "note", (_hull(plan, paper.room, tall),)))
     hull = items[0].parts[0].points if items else ()
     lines = [leg for corners in (hull, *(corners for _, corners in spaces)) for leg in _legs(corners)]
     for space, corners in spaces:
@@ -60,10 +64,10 @@ def _content(plan: Plan, paper: Paper) -> Laid:
         bottom = max(bottom, items[0].box.bottom)
     outlines = {space.id: corners for space, corners in spaces}
     under = {item.key: max((text.box.bottom for text in item.texts), default=0.0) for item in items}
-    scale = _scale(plan, paper.room, paper.height_for(0) - legend_height - 20)
+    scale = _scale(plan, paper.room, tall)
     lowest = bottom
     for dot in plan.dots:
-        parts, box = _dot(dot, outlines.get(dot.space), under.get(dot.space, 0.0), scale, taken, lines, bottom)
+        parts, box = _dot(dot, outlines.get(dot.space), under.get(dot.space, 0.0), scale, taken, lines, paper.room, bottom)
         taken.append(box)
         name = f"{dot.number}: " + ", ".join(clean(t) for t in (dot.label, dot.place) if clean(t))
         items.append(Item(f"dot {dot.number}", "device", parts, name, dot.href, dot.state, False))
@@ -111,21 +115,38 @@ def _spaces(plan: Plan, wide: float, tall: float) -> list[tuple[Space, tuple[Poi
         else:
             loose.append(space)
     top = max((p.y for _, corners in out for p in corners), default=-12.0) + 12
-    if plan.beam and scale:
+    if plan.beam and plan.length and scale:
         top = max(top, _at(scale, 0, plan.beam / 2).y + 12)
-    across = max(1, min(int(wide // BOX[0]), len(loose)))
-    each = wide / across if loose else 0
-    counts = {space.id: sum(dot.space == space.id for dot in plan.dots) for space in loose}
-    per_row = max(1, int((each - 20) // 30))
-    for row in range(0, len(loose), across):
-        group = loose[row:row + across]
-        need = max(-(-counts[space.id] // per_row) for space in group) * 30 + 54
-        high = max(BOX[1] if len(loose) <= 8 else 70, need)
+    for group, high in _loose_rows(plan, loose, wide):
+        each = wide / len(group) if len(group) == len(loose) else wide / _across(loose, wide)
         for place, space in enumerate(group):
             b = Box(round(place * each + 3, 1), round(top, 1), round((place + 1) * each - 3, 1), round(top + high, 1))
             out.append((space, rectangle(b).points))
         top += high + 8
     return out
+
+
+def _across(loose: list[Space], wide: float) -> int:
+    """How many spaces without an outline stand in a row."""
+    return max(1, min(int(wide // BOX[0]), len(loose)))
+
+
+def _loose_rows(plan: Plan, loose: list[Space], wide: float) -> list[tuple[list[Space], float]]:
+    """Rows of spaces without an outline, each with the height its dots need."""
+    across = _across(loose, wide)
+    per_row = max(1, int((wide / across - 20) // 32))
+    counts = {space.id: sum(dot.space == space.id for dot in plan.dots) for space in loose}
+    least = BOX[1] if len(loose) <= 8 else 70
+    groups = [loose[row:row + across] for row in range(0, len(loose), across)]
+    return [(group, max(least, max(-(-counts[space.id] // per_row) for space in group) * 34 + 54)) for group in groups]
+
+
+def _loose_height(plan: Plan, wide: float) -> float:
+    """Height of all rows of spaces without an outline."""
+    loose = [space for space in plan.spaces if not space.outline]
+    if len(loose) == len(plan.spaces):
+        return 0.0
+    return sum(high + 8 for _, high in _loose_rows(plan, loose, wide)) + 24
 
 
 def _hull(plan: Plan, wide: float, tall: float) -> Shape:
@@ -184,25 +205,27 @@ def _half(dot: Dot) -> tuple[float, float]:
 
 
 def _dot(dot: Dot, corners: tuple[Point, ...] | None, under: float, scale: tuple[float, float, float] | None,
-         taken: list[Box], lines: list[Leg], bottom: float) -> tuple[tuple[Part, ...], Box]:
+         taken: list[Box], lines: list[Leg], room: float, bottom: float) -> tuple[tuple[Part, ...], Box]:
     """The dot at its place, or at the nearest free one; one without a place fills its space in rows under the name."""
     wide, tall = _half(dot)
-    spots = _spots(corners, wide, tall) if corners else []
+    spots = list(_spots(corners, wide, tall)) if corners else []
     spots.sort(key=lambda p: (p.y - tall < under, p.y, p.x))
     if dot.at and scale:
         home = _at(scale, *dot.at)
         spots = [home, *sorted(spots, key=lambda p: (round(hypot(p.x - home.x, p.y - home.y), 1), p))]
 
+    page = Box(0, 0, room, bottom)
+
     def free(p: Point) -> bool:
         box = _around(p, wide, tall)
-        return (not any(box.grown(AIR).meets(other) for other in taken)
+        return (page.holds(box) and not any(box.grown(AIR).meets(other) for other in taken)
                 and not any(passes_through(leg, box.grown(1)) for leg in lines))
 
     at = next((p for p in spots if free(p)), None)
-    if at is None:  # no room in its space: in a row under the plan
-        at = Point(round(wide + 4, 1), round(bottom + RADIUS + 6, 1))
+    if at is None:  # no room in its space: in rows under the plan
+        at = Point(round(wide + 4, 1), round(bottom + RADIUS + AIR, 1))
         while any(_around(at, wide, tall).grown(AIR).meets(box) for box in taken):
-            at = at.moved(STEP, 0)
+            at = at.moved(STEP, 0) if at.x + STEP + wide < room else Point(round(wide + 4, 1), at.y + ROW)
     text = Text(at.x, round(at.y + SIZE * 0.36, 1), clean(dot.number), bold=True, anchor="middle")
     return (_shape(dot, at, wide, tall), text), _around(at, wide, tall)
 
@@ -216,7 +239,8 @@ def _around(p: Point, wide: float, tall: float) -> Box:
     return Box(p.x - wide, p.y - tall, p.x + wide, p.y + tall)
 
 
-def _spots(corners: tuple[Point, ...], wide: float, tall: float) -> list[Point]:
+@lru_cache(maxsize=256)
+def _spots(corners: tuple[Point, ...], wide: float, tall: float) -> tuple[Point, ...]:
     """Places in the outline where a dot may stand, row by row, with air to the edge."""
     box = box_of(corners)
     out = []
@@ -229,7 +253,7 @@ def _spots(corners: tuple[Point, ...], wide: float, tall: float) -> list[Point]:
                 out.append(p)
             x += STEP
         y += STEP
-    return out
+    return tuple(out)
 
 
 def _shape(dot: Dot, at: Point, wide: float, tall: float) -> Shape:

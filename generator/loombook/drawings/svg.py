@@ -103,7 +103,7 @@ def _text(text: Text) -> str:
         f"fill:{colour('muted')}" if text.muted else "") if rule)
     more += f' style="{style}"' if style else ""
     if not measured(text.text):  # signs we have no width for: hold them to the room they were given
-        more += f' textLength="{number(text.box.width)}" lengthAdjust="spacingAndGlyphs"'
+        more += f' textLength="{number(text.box.width)}" lengthAdjust="spacing"'
     return f'<text x="{number(text.x)}" y="{number(text.y)}"{more}>{_escaped(text.text)}</text>'
 
 
