@@ -1,6 +1,4 @@
-"""The types of the fields that hold several values in one text: locations, cables, capacities; and, to have them all in
-one place, those of `scalars`.
-"""
+"""The types of the fields that hold several values in one text, and, to have them in one place, those of `scalars`."""
 
 from __future__ import annotations
 
