@@ -16,6 +16,7 @@ from ..inventory.vessel import Item, Spare, TestRecord
 from ..network import Edge, Network
 from ..network.core import Core
 from ..network.live import state
+from ..network.loops import hidden_nodes
 from ..quantities import QuantityError, parse
 from ..study.model import Fault, Flow, Study
 from . import paths
@@ -50,6 +51,11 @@ class Book:
     def inventory(self) -> Inventory:
         return self.study.network.inventory
 
+    def figures(self, name: str) -> list[str]:
+        """The drawings of this name: a sheet too large for its paper goes on as `ship.2`, `ship.3`."""
+        more = [f"{name}.{number}" for number in range(2, 100)]
+        return [sheet for sheet in (name, *more) if sheet in self.drawings]
+
     # names and links
 
     @cached_property
@@ -72,10 +78,16 @@ class Book:
 
     def named(self, id: str) -> Inline:
         """The name first, then the id as on the label."""
+        if id not in self.links:
+            return id
         title = self.title(id)
         if id in title.split() or " way " in id or id in self.inventory.spaces:
             return self.link(id, title)
         return (self.link(id, title), " ", Id(id))
+
+    def device(self, device: Device) -> Inline:
+        """A device for a table: its name or its way's label, then the id."""
+        return (self.link(device.id, device.name), " ", Id(device.id)) if device.name != device.id else self.id(device.id)
 
     def id(self, id: str) -> Inline:
         """The id alone, as a link."""
@@ -170,6 +182,11 @@ class Book:
         for spare in carried:
             parts += ["; " if parts else "", f"{spare.count} in ", self.where(spare.at)]
         return tuple(parts)
+
+    @cached_property
+    def hidden_nodes(self) -> frozenset[str]:
+        """Terminals and joints where nobody would look."""
+        return hidden_nodes(self.network)
 
     # findings
 

@@ -11,7 +11,7 @@ from ..inventory.devices import Panel, Way
 from ..inventory.fields import Location
 from ..network import Edge, Network
 from ..quantities import Quantity
-from .words import is_breaker, kind_words, ordinal
+from .words import kind_words, ordinal
 
 
 @dataclass(frozen=True)
@@ -34,14 +34,21 @@ class Device:
     edges: tuple[str, ...] = ()
     panel: str = ""
     """Id of the panel whose way it is."""
-
-    @property
-    def is_breaker(self) -> bool:
-        return is_breaker(self.kind)
+    row: int = 0
+    """From the top of its column of the panel, counted from 1."""
+    column: int = 0
+    columns: int = 0
+    is_breaker: bool = False
+    """It is reset, not replaced."""
 
     @property
     def word(self) -> str:
         return "Breaker" if self.is_breaker else "Fuse"
+
+    @property
+    def place_on_panel(self) -> str:
+        """In a table: `column 1, row 7`."""
+        return f"column {self.column}, row {self.row}" if self.columns > 1 else f"row {self.row}"
 
     def short(self, panel: str = "") -> str:
         """In a line: `5 A, way 7 of Main panel`; `60 A fuse F3`."""
@@ -73,7 +80,8 @@ def devices(network: Network) -> Mapping[str, Device]:
                 found[device.id] = device
     for item in (*inventory.fuses.values(), *inventory.breakers.values()):
         edges = tuple(e.id for e in network.of_item.get(item.id, ()) if e.kind in ("fuse", "breaker"))
-        found[item.id] = Device(item.id, item.title, item.kind, item.rating, item.at, "", item.hidden, item.access or "", item, edges)
+        found[item.id] = Device(item.id, item.title, item.kind, item.rating, item.at, "", item.hidden, item.access or "", item, edges,
+                                is_breaker=item.family == "breakers")  # fmt: skip
     return found
 
 
@@ -81,9 +89,10 @@ def _of_way(network: Network, panel: Panel, number: str, way: Way) -> Device:
     path = ("panels", panel.id, "ways", number)
     edges = tuple(e.id for e in network.of_item[panel.id] if e.path == path and e.record is not None)
     name = way.label or f"way {number}"
-    spot = f"way {number}, {way_spot(panel, number)[2]}"
-    return Device(f"{panel.id} way {number}", name, way.kind or panel.kind, way.rating, panel.at, spot, False,
-                  panel.access or "", way, edges, panel.id)  # fmt: skip
+    kind = network.edges[edges[0]].kind
+    column, row, words = way_spot(panel, number)
+    return Device(f"{panel.id} way {number}", name, way.kind or panel.kind, way.rating, panel.at, f"way {number}, {words}", False,
+                  panel.access or "", way, edges, panel.id, row, column, panel.columns, kind == "breaker")  # fmt: skip
 
 
 def device_id(edge: Edge) -> str:

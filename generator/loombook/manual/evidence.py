@@ -11,7 +11,7 @@ from ..checks import Outcome
 from .book import Book
 from .files import is_picture, path_of
 from .text import Badge, Column, Inline, Link
-from .words import or_missing, yes_no
+from .words import unticked, yes_no
 
 TESTS = [Column("Date"), Column("What"), Column("Value", "", True), Column("Limit", "", True), Column("Passed"), Column("By"), Column("Note")]
 
@@ -41,7 +41,7 @@ def evidence(book: Book, id: str, record: Any) -> Evidence:
 
 def test_row(test) -> list[Inline]:
     return [
-        test.date.isoformat(), test.what, or_missing(test.value, "–"), or_missing(test.limit, "–"), yes_no(test.passed),
+        test.date.isoformat(), test.what, test.value or "–", test.limit or "–", yes_no(test.passed),
         " · ".join(part for part in (test.by, test.instrument) if part) or "–", test.note or "–",
     ]  # fmt: skip
 
@@ -54,4 +54,4 @@ def found_on(book: Book, *ids: str) -> list[Inline]:
 def finding_line(book: Book, outcome: Outcome) -> Inline:
     place = f"page:findings/findings.md#{book.finding_numbers[id(outcome)]}"
     accepted = " (accepted by the owner)" if id(outcome) in book.accepted else ""
-    return (Badge(outcome.outcome, outcome.outcome), " ", Link(place, outcome.what), accepted)
+    return (Badge(outcome.outcome, outcome.outcome), " ", Link(place, unticked(outcome.what)), accepted)

@@ -26,29 +26,31 @@ def _action(book: Book, handle: Handle) -> Action:
     return Action((f"{verb}: ", book.named(handle.id)), where, see)
 
 
-def live_groups(book: Book, isolation: Isolation) -> Mapping[tuple[str, str], list[str]]:
-    """(space or nothing, system) → items that stay live there, sources of most energy first."""
-    found: dict[tuple[str, str], dict[str, None]] = {}
+def live_groups(book: Book, isolation: Isolation) -> Mapping[str, tuple[list[str], list[str]]]:
+    """Space, or nothing where no place is written down → voltages that stay live there, and what carries them."""
+    found: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
     for node in isolation.live:
         owner = node.split(" ")[0]
-        item = book.items.get(owner) or (book.network.consumers[owner].record if owner in book.network.consumers else None)
-        if item is None:
+        consumer = book.network.consumers.get(owner)
+        thing = consumer.record if consumer else book.items.get(owner)
+        if thing is None:
             continue
-        space = item.at.space if item.at and item.at.space else ""
-        found.setdefault((space, book.network.nodes[node].system), {})[owner] = None
+        systems, owners = found.setdefault(thing.at.space if thing.at and thing.at.space else "", ({}, {}))
+        systems[book.network.nodes[node].system] = None
+        owners[owner] = None
     order = {space: number for number, space in enumerate(book.inventory.spaces)}
-    return {key: list(found[key]) for key in sorted(found, key=lambda key: (order.get(key[0], len(order)), key[1]))}
+    spaces = sorted(found, key=lambda space: (-len(found[space][1]), order.get(space, len(order))))
+    return {space: (list(found[space][0]), list(found[space][1])) for space in spaces}
 
 
 def live_lines(book: Book, isolation: Isolation, most: int) -> list[Inline]:
-    """STILL LIVE in short: a line for each place and voltage; sources that nothing stops come first."""
+    """STILL LIVE in short: sources that nothing stops, then a line for each space, most items first."""
     lines: list[Inline] = [stubborn(book, id) for id in isolation.unstoppable]
-    groups = live_groups(book, isolation)
-    for (space, system), items in groups.items():
-        place = book.named(space) if space else "Place not written down"
-        names = joined(few([book.title(id) for id in items], 4))
-        lines.append((place, ", ", Strong(_volts(system)), ": ", names))
-    return lines if len(lines) <= most else [*lines[: most - 1], f"and in {len(lines) - most + 1} more places"]
+    for space, (systems, owners) in live_groups(book, isolation).items():
+        place = book.link(space) if space else "Place not written down"
+        names = joined(few([book.title(id) for id in owners], 3))
+        lines.append((place, ", ", Strong(" and ".join(systems)), ": ", names))
+    return lines if len(lines) <= most else [*lines[: most - 1], f"and in {len(lines) - most + 1} more places: see the whole list"]
 
 
 def stubborn(book: Book, source: str) -> Inline:
@@ -56,10 +58,6 @@ def stubborn(book: Book, source: str) -> Inline:
     edge = book.network.edges[source]
     why = {"solar array": "live in daylight, no switch", "alternator": "live while it turns, no stop is written down"}.get(edge.kind, "no handle opens it")
     return (book.named(edge.item), f": {why}")
-
-
-def _volts(system: str) -> str:
-    return {"solar array": "solar panels"}.get(system, system)
 
 
 def names(book: Book, consumers: Sequence[str], most: int) -> list[Inline]:

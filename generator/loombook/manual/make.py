@@ -13,6 +13,7 @@ from ..checks import Checked
 from ..study.model import Study
 from .book import Book
 from .files import files
+from .find import find_data
 from .model import Manual, Page
 from .pages import PAGES
 from .paper import PaperWriter
@@ -31,7 +32,9 @@ def make(study: Study, checked: Checked, as_of: datetime.date, drawings: Mapping
     environment = _environment(writer)
     sheets = [sheet for kind, make in PAGES.items() for sheet in make(book)]
     pages = tuple(_page(environment, book, sheet) for sheet in sheets)
-    return Manual(f"{book.inventory.vessel.name}: electrical manual", pages, dict(drawings), files(book.network), book.links)
+    name = book.inventory.vessel.name
+    find = find_data(book) if writer == "site" else {}  # paper has the same as tables and steps
+    return Manual(f"{name}: electrical manual", pages, dict(drawings), files(book.network), name, book.links, find=find)
 
 
 @cache

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,8 @@ class Manual:
     """The vessel's name, for hand-written pages that speak of one vessel only."""
     links: dict[str, tuple[str, str]] = field(default_factory=dict)
     """Item id → its name as a guest says it, and where it stands: `"F12": ("Sounder fuse", "panels/X4.md#F12")`."""
+    find: Mapping[str, Any] = field(default_factory=dict, repr=False)
+    """What the fault finder knows, from `manual.find`; the page that holds `<!--find-->` shows it."""
 
     def __str__(self) -> str:
         """A short tree of the pages, for tests and for the eye."""

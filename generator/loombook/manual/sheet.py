@@ -15,6 +15,7 @@ SOURCES = "Batteries and charging"
 FIGURES = "Figures"
 FINDINGS = "Findings"
 RUNNING = "Keeping her running"
+ABOUT = "About this manual"
 
 
 @dataclass(frozen=True)

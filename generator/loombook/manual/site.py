@@ -14,6 +14,8 @@ from .writer import Body, Writer
 
 _SIGNS = {ord(c): f"&#{ord(c)};" for c in "\\`*_{}[]<>#&|~$^="}
 _AT_START = re.compile(r"^(?:[-+:!?]|\d+(?=[.)]))")
+SHORT = 18
+"""A number with its unit or range is not longer."""
 RANKS = ("A", "B", "C")
 
 
@@ -131,17 +133,17 @@ class SiteWriter(Writer):
 
     def table(self, caption: Inline, columns: Sequence[Column], rows: Iterable[Sequence[Inline]], stick: bool = False,
               anchors: Sequence[str] = ()) -> Raw:  # fmt: skip
-        number = [' class="lb-num"' if column.number else "" for column in columns]
-        heads = "".join(f'<th scope="col"{n}>{_escape(_head(c))}</th>' for c, n in zip(columns, number))
+        number = [column.number for column in columns]
+        heads = "".join(f'<th scope="col"{_number(c.number, _head(c))}>{_escape(_head(c))}</th>' for c in columns)
         body = []
         for place, row in enumerate(rows):
             id = f' id="{html.escape(anchors[place])}"' if anchors else ""
-            cells = "".join([f"<td{n}>{self._html(cell)}</td>" for cell, n in zip(row[1:], number[1:], strict=True)])
-            body.append(f'<tr{id}><th scope="row"{number[0]}>{self._html(row[0])}</th>{cells}</tr>')
+            cells = "".join([f"<td{_number(n, cell)}>{self._html(cell)}</td>" for cell, n in zip(row[1:], number[1:], strict=True)])
+            body.append(f'<tr{id}><th scope="row"{_number(number[0], row[0])}>{self._html(row[0])}</th>{cells}</tr>')
         words, label = self._html(caption), _escape(plain(caption))
-        kind = ' class="lb-stick"' if stick else ""
+        kind = "lb-stick" if stick else "lb-plain"
         return Raw(
-            f'<div class="lb-table" role="region" tabindex="0" aria-label="{label}">\n<table{kind}><caption>{words}</caption>\n'
+            f'<div class="lb-table" role="region" tabindex="0" aria-label="{label}">\n<table class="{kind}"><caption>{words}</caption>\n'
             f"<thead><tr>{heads}</tr></thead>\n<tbody>\n" + "\n".join(body) + "\n</tbody></table></div>\n"
         )
 
@@ -220,6 +222,11 @@ class SiteWriter(Writer):
 
     def code(self, text: str) -> Raw:
         return Raw(f"<pre><code>{html.escape(text)}</code></pre>\n")
+
+
+def _number(number: bool, cell: Inline) -> str:
+    """The class of a number's cell. It keeps the cell on one line, so words in its place go without it."""
+    return ' class="lb-num"' if number and len(plain(cell)) <= SHORT else ""
 
 
 def _head(column: Column) -> str:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Sequence
 
-from ..inventory.devices import BREAKER_KINDS
 from ..quantities import Quantity, digits, in_unit
 from ..study.model import Range
 from .text import Inline, Marked
@@ -54,10 +54,6 @@ SOURCE_KINDS = {
 def kind_words(kind: str) -> str:
     """`blade` → `blade fuse`; an owner's own kind is said as it is written."""
     return KINDS.get(kind, kind)
-
-
-def is_breaker(kind: str) -> bool:
-    return kind in BREAKER_KINDS
 
 
 def count(number: int, one: str, many: str = "") -> str:
@@ -158,7 +154,24 @@ def hours(value: float) -> str:
     return f"{digits(value, 2)} h" if value < 72 else f"{digits(value / 24, 2)} days"
 
 
+def condition_words(condition: str) -> str:
+    """An operating condition by name; the one of a vessel that names none is normal use."""
+    return "in normal use" if condition == "normal" else condition
+
+
+_TICKS = re.compile(r"`([^`]*)`")
+
+
+def unticked(text: str) -> str:
+    """A message's words between backquotes in quotation marks instead, as a reader of pages expects them.
+
+    >>> unticked("key `stop` is missing")
+    'key “stop” is missing'
+    """
+    return _TICKS.sub("“\\1”", text)
+
+
 def sentence(text: str) -> str:
     """With a capital and a full stop."""
-    text = text.strip()
+    text = unticked(text.strip())
     return f"{text[:1].upper()}{text[1:]}{'' if text[-1:] in '.!?' else '.'}" if text else ""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from ...network.live import alive, sources_on, state
-from ...network.loops import Loop, hidden_nodes, loop_of, loops_of
+from ...network.loops import Loop, loop_of, loops_of
 from ...network.suspects import Suspect, likely, suspects_of
 from ...study.model import Flow
 from ..book import Book
@@ -31,6 +31,7 @@ def find_data(book: Book) -> Data:
         `loops`: points with volts, the part between each two, index of the first point on the way back, nominal voltage
         `states`: for each way of using the boat: suspects, who is not fed in it, and which loop serves whom
         `advice`: kind of part → look, attempt, stop
+        `mains`, `isolate`: what to say of mains; the isolation card
         `tolerance`: how far below the expected voltage a reading is still right, as a part of the nominal voltage
     """
     return _Data(book).block()
@@ -60,6 +61,7 @@ class _Data:
             "states": states,
             "advice": {kind: [a.look, a.attempt, a.stop] for kind, a in ADVICE.items() if kind in used | {"other"}},
             "mains": MAINS,
+            "isolate": {"url": "page:emergency/isolate.md"},
             "tolerance": TOLERANCE,
         }
 
@@ -78,6 +80,7 @@ class _Data:
             self.part[id] = len(self.parts)
             found = part_of(self.book, id)
             row = {"name": capital(found.name), "kind": found.kind, "weight": likely(self.network.edges[id])}
+            row |= {"hidden": True} if found.hidden else {}
             row |= {"place": found.place} if found.place else {}
             row |= {"url": found.target} if found.target else {}
             self.parts.append(row)
@@ -116,11 +119,10 @@ class _Data:
     # states
 
     def _states(self) -> list[dict]:
-        hidden = hidden_nodes(self.network)
         for consumer in self.network.consumers.values():
             found = route(self.book, consumer)
             if found.path:
-                self._loop(loop_of(self.network, found.path, hidden), found.flow)  # the same volts as on its own page
+                self._loop(loop_of(self.network, found.path, self.book.hidden_nodes), found.flow)  # the same volts as on its own page
         named = [self._state(name) for name in self.network.conditions]
         merged: list[dict] = []
         for row in named:

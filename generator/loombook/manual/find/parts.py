@@ -26,6 +26,7 @@ class Part:
     place: str
     target: str
     """`item:F12`, or nothing where no page speaks of it."""
+    hidden: bool = False
 
 
 def part_of(book: Book, id: str) -> Part:
@@ -58,7 +59,7 @@ def _words(book: Book, edge: Edge) -> str:
 def _device(book: Book, edge: Edge, kind: str) -> Part:
     device = book.devices[device_id(edge)]
     hidden = ", HIDDEN" if device.hidden else ""
-    return Part(said(device_words(book, device)) + hidden, kind, said(book.where_device(device)), _target(book, device.id))
+    return Part(said(device_words(book, device)) + hidden, kind, said(book.where_device(device)), _target(book, device.id), device.hidden)
 
 
 def _cable(book: Book, edge: Edge, kind: str) -> Part:

@@ -8,14 +8,15 @@ from types import MappingProxyType
 from ..book import Book
 from ..sheet import Sheet
 from . import (
-    balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, fault, findings, fuses, index,
-    isolation, item, ledger, legend, mains, overview, panel, protection, rules, running, space, stays_on,
+    balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, fault, find, findings, fuses, index,
+    isolation, item, language, ledger, legend, mains, overview, panel, protection, rules, running, space, stays_on, verification,
 )  # fmt: skip
 
 PAGES: Mapping[str, Callable[[Book], Iterator[Sheet]]] = MappingProxyType(
     {
         "cover": cover.pages,
         "isolation": isolation.pages,
+        "something is dead": find.pages,
         "what stays on": stays_on.pages,
         "system": overview.pages,
         "drawing": drawing.pages,
@@ -35,9 +36,11 @@ PAGES: Mapping[str, Callable[[Book], Iterator[Sheet]]] = MappingProxyType(
         "carrying": carrying.pages,
         "drop": drop.pages,
         "assumptions": ledger.pages,
+        "verification": verification.pages,
         "findings": findings.pages,
         "rules": rules.pages,
         "running": running.pages,
+        "language": language.pages,
         "consumer": consumer.pages,
         "circuit": circuit.pages,
         "item": item.pages,

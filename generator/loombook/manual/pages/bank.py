@@ -39,7 +39,7 @@ def _page(book: Book, first: str, members: list[Battery]) -> Sheet:
             ("Where", book.where(members[0].at)),
         ],
         "mixed": len({b.chemistry for b in members}) > 1,
-        "figure": f"bank-{first}" if f"bank-{first}" in book.drawings else "",
+        "figures": book.figures(f"bank-{first}"),
         "batteries": [_battery(book, battery) for battery in members],
         "lithium": any(b.chemistry == "lfp" for b in members),
         "found": found_on(book, *(b.id for b in members)),

@@ -21,7 +21,7 @@ SOLAR = [Column("Array"), Column("Modules"), Column("Power", "W", True), Column(
 def pages(book: Book) -> Iterator[Sheet]:
     sources = [e for e in book.network.sources() if is_charger(e)]
     yield Sheet("sources/charging.md", "What charges what", "charging", {
-        "figure": "charging" if "charging" in book.drawings else "",
+        "figures": book.figures("charging"),
         "settings": (SETTINGS, [_setting(book, edge) for edge in sources]),
         "matrix": _matrix(book, sources),
         "found": found_on(book, *(e.item for e in sources)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...inventory.loads import Circuit
+from ..answer import device_words
 from ..book import Book
 from ..cables import WIRES, cable_row
 from ..evidence import evidence, found_on
@@ -12,7 +13,6 @@ from ..routes import route
 from ..sheet import Sheet
 from ..text import Column, Id, Inline, Marked, without_empty
 from ..words import quantity
-from .consumer import device_words
 
 LOADS = [Column("Device"), Column("Load", "", True), Column("Where"), Column("Its cable")]
 
@@ -27,6 +27,7 @@ def _page(book: Book, circuit: Circuit) -> Sheet:
     consumers = [book.network.consumers[id] for id in book.consumers_of[circuit.id]]
     own = route(book, consumers[0]).own
     cables = [e for e in book.network.of_item.get(circuit.id, ()) if e.kind == "conductor" and e.id.split(" ")[0] == circuit.id]
+    carrying = book.study.carrying.get(cables[0].id) if cables else None
     rows: list[tuple[str, Inline]] = [("Fuse", Marked("none of its own", "missing"))] if not own else []
     for device in own[-1:]:
         rows += [(device.word, device_words(book, device)), ("Where", book.where_device(device)), ("Spare", book.spare_words(device))]
@@ -37,6 +38,7 @@ def _page(book: Book, circuit: Circuit) -> Sheet:
         "network": circuit.network,
         "layout": circuit.layout,
         "wires": without_empty(WIRES, [cable_row(book, edge) for edge in cables]),
+        "whys": [("Why its wire carries this", carrying.why, "why-carrying")] if carrying and carrying.why else [],
         "found": found_on(book, circuit.id),
         "evidence": evidence(book, circuit.id, circuit),
     }

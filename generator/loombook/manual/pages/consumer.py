@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...network import Consumer
+from ...network.loops import loop_of
+from ...network.supply import SupplyPath
 from ...quantities import digits, in_unit
 from ...study.model import Drop, Flow, Why
+from ..answer import answer
 from ..book import Book
 from ..cables import WIRES, cable_row
-from ..devices import Device
 from ..evidence import evidence, found_on
 from ..figures import current_words
-from ..routes import Route, route
+from ..find.readings import is_hand_safe, readings, steps_on_paper
+from ..routes import route
 from ..sheet import Sheet
-from ..text import Id, Inline, Link, Marked, Strong, without_empty
-from ..words import quantity, rated, span
+from ..text import Action, Id, Inline, Link, Marked, Strong, joined, without_empty
+from ..words import condition_words, quantity, span
 from .way import DEAD, dead_together, other_sources, reserves, way
 
 
@@ -30,15 +33,16 @@ def _page(book: Book, consumer: Consumer) -> Sheet:
     flow, path, own = found.flow, found.path, found.own
     drop = book.study.drops.get(consumer.id)
     values = {
-        "answer": _answer(book, consumer, found),
+        "answer": answer(book, consumer, found),
         "also_called": record.also_called,
         "blows": any(not device.is_breaker for device in own),
         "unprotected": path is not None and not own,
-        "strip": f"strip-{consumer.id}" if f"strip-{consumer.id}" in book.drawings else "",
+        "strips": book.figures(f"strip-{consumer.id}"),
         "dead_columns": DEAD,
         "dead": dead_together(book, path) if path else [],
         "way": way(book, path, flow, own) if path else None,
-        "condition": flow.condition if flow else "",
+        "search": _search(book, path, flow) if path else [],
+        "condition": condition_words(flow.condition) if flow else "",
         "others": other_sources(book, path) if path else [],
         "reserves": reserves(book, path) if path else [],
         "current": _current(consumer, flow),
@@ -53,31 +57,10 @@ def _page(book: Book, consumer: Consumer) -> Sheet:
     return Sheet(f"circuits/{consumer.id}.md", consumer.name, "consumer", values, None, tags, (consumer.name, " ", Id(consumer.id)))
 
 
-def _answer(book: Book, consumer: Consumer, found: Route) -> list[tuple[str, Inline]]:
-    """Fuse, rating, place, spare and hidden fuses, before anything else."""
-    rows: list[tuple[str, Inline]] = []
-    if not found.path:
-        rows.append(("Fuse", Marked("no way from any source to this device is written down", "missing")))
-    elif not found.own:
-        rows.append(("Fuse", Marked("none of its own: nothing near it protects this wire", "missing")))
-        rows += [(f"Next {device.word.lower()} towards the source", (device_words(book, device), "; ", book.where_device(device))) for device in found.met]
-    else:
-        main, inline = found.own[-1], found.own[:-1]
-        rows += [(main.word, device_words(book, main)), ("Where", book.where_device(main)), ("Spare", book.spare_words(main))]
-        for device in inline:
-            hidden = ", HIDDEN" if device.hidden else ""
-            rows.append((f"{device.word} in the line too", (device_words(book, device), hidden, "; ", book.where_device(device))))
-            rows.append(("Its spare", book.spare_words(device)))
-    rows.append(("The device itself", book.where(consumer.record.at)))
-    works = consumer.id in book.works_after
-    rows.append(("After the isolation card", "keeps working" if works else "goes dead"))
-    return rows
-
-
-def device_words(book: Book, device: Device) -> Inline:
-    """`5 A blade fuse, way 7 of Main panel, labelled NAV LIGHTS`."""
-    label = f", labelled {device.name}" if device.panel and not device.name.startswith("way ") else ""
-    return (Strong(rated(device.rating)), " ", device.kind_words, ", ", book.named(device.id), label)
+def _search(book: Book, path: SupplyPath, flow: Flow | None) -> list[Action]:
+    """The search for the fault as steps; none where a crew should not measure."""
+    loop = loop_of(book.network, path, book.hidden_nodes)
+    return steps_on_paper(book, readings(book, loop, flow)) if is_hand_safe(book, loop) else []
 
 
 def _current(consumer: Consumer, flow: Flow | None) -> list[tuple[str, Inline]]:
@@ -89,7 +72,7 @@ def _current(consumer: Consumer, flow: Flow | None) -> list[tuple[str, Inline]]:
         time = (" for ", quantity(record.start.time)) if record.start.time else ""
         rows.append(("When it starts", (quantity(record.start.current), time)))
     if flow:
-        rows.append((f"On average {flow.condition}", current_words(abs(flow.amps[consumer.edge]))))
+        rows.append((f"On average, {condition_words(flow.condition)}", current_words(abs(flow.amps[consumer.edge]))))
     if record.works_from or record.works_to:
         rows.append(("Works from", (quantity(record.works_from), " to ", quantity(record.works_to))))
     return rows
@@ -98,8 +81,8 @@ def _current(consumer: Consumer, flow: Flow | None) -> list[tuple[str, Inline]]:
 def _drop(book: Book, drop: Drop) -> list[tuple[str, Inline]]:
     limit = (in_unit(drop.limit, "ratio"), " (", drop.limit_source, ")")
     if drop.fraction is None or drop.volts is None:
-        missing = [book.named(edge.split(" ")[0]) for edge in drop.missing]
-        words = ("cannot check: ", *(part for name in missing for part in (name, " ")), "length or area not known") if missing else "cannot check"
+        missing = [book.id(id) for id in dict.fromkeys(edge.split(" ")[0] for edge in drop.missing)]
+        words = ("cannot check: length or area of ", joined(missing), " not known") if missing else "cannot check: no supply or no load is written down"
         return [("Lost on the way, by the rule's formula", Marked(words, "missing")), ("Limit", limit)]
     worst = drop.fraction.high
     verdict = "within the limit" if worst <= drop.limit else "within the limit only at best" if drop.fraction.low <= drop.limit else "OVER the limit"

@@ -13,7 +13,7 @@ RULE_SETS = {"iso": "ISO small-craft standards", "us": "United States regulation
 
 DOORS = (
     ("page:emergency/isolate.md", "Something burns or smokes: isolate now"),
-    ("page:lookup/index.md", "Something is dead: find its fuse"),
+    ("page:find/index.md", "Something is dead: find its fuse, find out why"),
     ("page:findings/findings.md", "Survey, purchase, refit: what was found"),
 )
 

@@ -20,7 +20,7 @@ SHOWN = ("batteries", "alternators", "solar arrays", "solar controllers", "shore
 def pages(book: Book) -> Iterator[Sheet]:
     shown = [item for item in book.inventory.items() if item.family in SHOWN]
     yield Sheet("drawings/ship.md", "Drawing: the whole ship", "drawing", {
-        "figure": "ship" if "ship" in book.drawings else "",
+        "figures": book.figures("ship"),
         "caption": "Single-line diagram of the whole ship. Each symbol leads to its page.",
         "facts": (FACTS, [_row(book, item) for item in shown]),
         "consumers": [],
@@ -34,7 +34,7 @@ def _system(book: Book, system: str, shown: list) -> Sheet:
     owners = {id.split(" ")[0] for id in nodes}
     name = f"system-{slug(system)}"
     return Sheet(f"drawings/{slug(system)}.md", f"Drawing: {system}", "drawing", {
-        "figure": name if name in book.drawings else "",
+        "figures": book.figures(name),
         "caption": f"Single-line diagram of the {system} system. Each symbol leads to its page.",
         "facts": (FACTS, [_row(book, item) for item in shown if item.id in owners]),
         "consumers": [book.named(c.id) for c in book.network.consumers.values() if c.plus in nodes],

@@ -8,7 +8,7 @@ from ...checks import Outcome
 from ..book import Book
 from ..sheet import FINDINGS, Sheet
 from ..text import Column, Inline, Link, joined
-from ..words import count, few, sentence
+from ..words import count, few, sentence, unticked
 
 RANKS = {"A": "A: fix before use", "B": "B: timely attention", "C": "C: good practice"}
 CANNOT = [Column("What cannot be checked"), Column("Item"), Column("Rule"), Column("It would unlock")]
@@ -29,8 +29,8 @@ def pages(book: Book) -> Iterator[Sheet]:
 
 def _finding(book: Book, outcome: Outcome) -> dict:
     others = [book.named(id) for id in outcome.items if id != outcome.item]
-    facts: list[tuple[str, Inline]] = [("What", (book.named(outcome.item), f" ({outcome.here})" if outcome.here else ""))]
-    facts += [("Where", outcome.where)] if outcome.where else []
+    facts: list[tuple[str, Inline]] = [("What", (book.named(outcome.item), f" ({unticked(outcome.here)})" if outcome.here else ""))]
+    facts += [("Where", unticked(outcome.where))] if outcome.where else []
     facts += [("Also", joined(few(others, 8)))] if others else []
     facts += [("Why it matters", sentence(outcome.why))] if outcome.why else []
     facts += [("Clears", sentence(outcome.clears))] if outcome.clears else []
@@ -50,7 +50,7 @@ def _fields(book: Book) -> list[tuple[str, list[Column], list[list[Inline]], lis
     found = []
     for field, outcomes in ordered:
         rows = [[sentence(o.what), book.named(o.item), Link(f"item:{o.rule}", o.rule), sentence(o.unlocks) or "–"] for o in outcomes]
-        found.append((field, CANNOT, rows, [book.finding_numbers[id(o)] for o in outcomes]))
+        found.append((unticked(field), CANNOT, rows, [book.finding_numbers[id(o)] for o in outcomes]))
     return found
 
 

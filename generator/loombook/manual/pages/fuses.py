@@ -41,11 +41,10 @@ def _by_place(book: Book) -> list[tuple[str, list[Column], list[list[Inline]]]]:
 def _row(book: Book, device: Device) -> list[Inline]:
     rating = number_of(device.rating) if device.rating else Marked("not known", "missing")
     access = ACCESS.get(device.access, "")
-    stands = device.spot or joined([part for part in ((device.at.place if device.at else "") or "", access) if part], "; ") or "–"
-    name = (book.named(device.id), f" {device.name}" if device.panel else "")
+    stands = device.place_on_panel if device.panel else (joined([part for part in ((device.at.place if device.at else "") or "", access) if part], "; ") or "–")
     fault = book.study.faults.get(book.network.edges[device.edges[0]].a) if device.edges else None
     return [
-        name, kind_words(device.kind), rating, ("HIDDEN; ", stands) if device.hidden else stands, _carries(book, device), breaks(book, device),
+        book.device(device), kind_words(device.kind), rating, ("HIDDEN; ", stands) if device.hidden else stands, _carries(book, device), breaks(book, device),
         kiloamps(fault), book.spare_words(device),
     ]  # fmt: skip
 
@@ -72,9 +71,8 @@ def breaks(book: Book, device: Device) -> Inline:
 
 def _lost(book: Book, device: Device) -> list[Inline]:
     lost = book.lost_with(device)
-    name = (book.named(device.id), f" {device.name}" if device.panel else "")
     rating = (quantity(device.rating) if device.rating else Marked("not known", "missing"), " ", device.word.lower())
-    return [name, rating, _names(book, lost), str(len(lost))]
+    return [book.device(device), rating, _names(book, lost), str(len(lost))]
 
 
 def _lost_switch(book: Book, switch) -> list[Inline]:

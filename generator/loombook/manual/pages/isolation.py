@@ -23,7 +23,7 @@ def pages(book: Book) -> Iterator[Sheet]:
     ship = book.study.ship
     yield Sheet("emergency/isolate.md", "Isolate now: the whole ship", "isolate", {
         "card": card(book, ship, "ISOLATE: FIRE, SMOKE, SHOCK"),
-        "figure": "isolation-ship" if "isolation-ship" in book.drawings else "",
+        "figures": book.figures("isolation-ship"),
         "count": len(ship.handles),
     }, EMERGENCY, ("fire", "smoke", "shock", "burning", "isolate", "emergency"))  # fmt: skip
     systems = {name: found for name, found in book.study.systems.items() if found.handles or found.live}
@@ -48,7 +48,7 @@ def card(book: Book, isolation: Isolation, head: str) -> dict:
         "head": head,
         "aside": f"{vessel.name} · revision {vessel.revision} · {date} · destroy older",
         "actions": actions(book, isolation),
-        "live": live_lines(book, isolation, 8),
+        "live": live_lines(book, isolation, 12),
         "working": names(book, isolation.working, 9),
         "lost": names(book, essentials_lost(book, isolation), 9),
         "foot": (f"{_drilled(book)} Tried by ____________ on ____________ in ______ seconds.",),

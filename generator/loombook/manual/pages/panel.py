@@ -38,8 +38,8 @@ def _page(book: Book, panel: Panel) -> Sheet:
             ("Highest fault current here", fault_words(fault)),
             ("Its devices break", _breaks(panel)),
         ],
-        "front": f"panel-front-{panel.id}" if f"panel-front-{panel.id}" in book.drawings else "",
-        "figure": f"panel-{panel.id}" if f"panel-{panel.id}" in book.drawings else "",
+        "fronts": book.figures(f"panel-front-{panel.id}"),
+        "figures": book.figures(f"panel-{panel.id}"),
         "ways": (WAYS, [_way(book, panel, number) for number in panel.ways], [f"way-{number}" for number in panel.ways]),
         "fault": fault,
         "also_called": panel.also_called,
@@ -77,7 +77,8 @@ def _fed_by(book: Book, panel: Panel) -> Inline:
 
 def _way(book: Book, panel: Panel, number: str) -> list[Inline]:
     way = panel.ways[number]
-    spot = way_spot(panel, number)[2]
+    column, row, _ = way_spot(panel, number)
+    spot = f"column {column}, row {row}" if panel.columns > 1 else f"row {row}"
     if way.spare:
         return [number, "spare", "–", "–", "–", spot, "–"]
     id = f"{panel.id} way {number}"

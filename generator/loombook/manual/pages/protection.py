@@ -11,7 +11,7 @@ from ..devices import Device
 from ..figures import kiloamps
 from ..sheet import FIGURES, Sheet
 from ..text import Badge, Column, Inline, Lines, Link, Marked, joined
-from ..words import kind_words, number_of, quantity
+from ..words import kind_words, number_of, quantity, unticked
 from .fuses import breaks
 
 DEVICES = [Column("Device"), Column("Kind"), Column("Rating", "A", True), Column("Rated voltage", "", True), Column("Breaks", "kA", True),
@@ -35,7 +35,7 @@ def _row(book: Book, device: Device) -> list[Inline]:
     least, missing = book.behind.get(device.id, (None, ""))
     carries = digits(least, 3) if least is not None else Marked(f"cannot check: {missing}", "missing") if missing else "–"
     rating = number_of(device.rating) if device.rating else Marked("not known", "missing")
-    return [book.named(device.id), kind_words(device.kind), rating, quantity(voltage), breaks(book, device), kiloamps(fault), carries,
+    return [book.device(device), kind_words(device.kind), rating, quantity(voltage), breaks(book, device), kiloamps(fault), carries,
             verdict(book, device.id)]  # fmt: skip
 
 
@@ -58,7 +58,7 @@ def _key(outcome: Outcome) -> int:
 
 def _badge(book: Book, outcome: Outcome) -> Inline:
     place = f"page:findings/findings.md#{book.finding_numbers[_key(outcome)]}"
-    return (Badge(outcome.outcome, outcome.outcome), " ", Link(place, outcome.rule), " ", outcome.here)
+    return (Badge(outcome.outcome, outcome.outcome), " ", Link(place, outcome.rule), " ", unticked(outcome.here))
 
 
 def _unprotected(book: Book) -> list[list[Inline]]:

@@ -9,7 +9,7 @@ from ..book import Book
 from ..evidence import finding_line
 from ..sheet import FINDINGS, Sheet
 from ..text import Column, Inline, Link
-from ..words import sentence
+from ..words import sentence, unticked
 from .cover import RULE_SETS
 
 RULE = [Column("Rule"), Column("Asks"), Column("Source"), Column("Found", "", True), Column("Cannot check", "", True), Column("Passed", "", True)]
@@ -34,13 +34,13 @@ def _count(book: Book, rule: str, kinds: tuple[str, ...]) -> int:
 
 
 def _row(rule, counts: list[int]) -> list[Inline]:
-    return [Link(f"item:{rule.id}", rule.id), rule.title, " ".join(rule.page.source.split()), *(str(count) if count else "–" for count in counts)]
+    return [Link(f"item:{rule.id}", rule.id), unticked(rule.title), unticked(" ".join(rule.page.source.split())), *(str(count) if count else "–" for count in counts)]
 
 
 def _rule(book: Book, rule) -> Sheet:
     page = rule.page
     outcomes = book.outcomes_of_rule.get(rule.id, ())
-    return Sheet(f"rules/{rule.id}.md", f"{rule.id}: {rule.title}", "rule", {
+    return Sheet(f"rules/{rule.id}.md", f"{rule.id}: {unticked(rule.title)}", "rule", {
         "what": _paragraphs(page.what),
         "why": _paragraphs(page.why),
         "source": _paragraphs(page.source),
@@ -55,4 +55,4 @@ def _rule(book: Book, rule) -> Sheet:
 
 
 def _paragraphs(text: str) -> list[str]:
-    return [" ".join(part.split()) for part in text.split("\n\n") if part.strip()]
+    return [unticked(" ".join(part.split())) for part in text.split("\n\n") if part.strip()]

@@ -21,7 +21,7 @@ SAID = (("engine", "engine space, hot"), ("petrol", "petrol"), ("gas", "gas"), (
 def pages(book: Book) -> Iterator[Sheet]:
     spaces = book.inventory.spaces.values()
     yield Sheet("orientation/places.md", "What is where", "places", {
-        "figure": "plan" if "plan" in book.drawings else "",
+        "figures": book.figures("plan"),
         "places": (PLACES, [[book.named(s.id), str(len(book.at_space.get(s.id, ()))), _said(s)] for s in spaces]),
         "nowhere": [book.named(id) for id in _nowhere(book)],
     }, ORIENTATION)  # fmt: skip

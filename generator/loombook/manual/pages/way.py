@@ -10,7 +10,7 @@ from ...network.supply import SupplyPath
 from ...study.model import Flow
 from ..book import Book
 from ..cables import cable_words
-from ..devices import Device
+from ..devices import Device, device_id
 from ..routes import Point, Way, levels, middle
 from ..text import Column, Inline, Lines, Strong, joined
 from ..words import SOURCE_KINDS, few
@@ -34,9 +34,14 @@ def dead_together(book: Book, path: SupplyPath) -> list[list[Inline]]:
         also = "also " if number > 1 else ""
         words = (also, joined(more, ", ")) if more else "nothing else"
         parts = list(dict.fromkeys(_part(book, edge) for edge in level.edges))
-        device = next((edge for edge in level.edges if edge.kind in ("fuse", "breaker", "switch")), None)
+        device = next((edge for edge in level.edges if edge.kind in ("fuse", "breaker", "switch") and not _is_hidden(book, edge)), None)
         rows.append([words, joined(few(parts, 6)), book.node(device.b) if device else "–"])
     return rows
+
+
+def _is_hidden(book: Book, edge: Edge) -> bool:
+    device = book.devices.get(device_id(edge))
+    return device is not None and device.hidden
 
 
 def _part(book: Book, edge: Edge) -> Inline:

@@ -1,0 +1,30 @@
+"""Sets the paper writer's pages, and reads the sheets again."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import tempfile
+from importlib.resources import files
+from pathlib import Path
+
+import typst
+
+BLOCKS = files("loombook.manual") / "blocks.typ"
+
+
+def compiled(source: str) -> bytes:
+    """The PDF of some pages."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "manual.typ"
+        path.write_text(BLOCKS.read_text(encoding="utf-8") + source, encoding="utf-8")
+        return typst.compile(str(path), root=folder)
+
+
+def words(pdf: bytes, keep: bool = False) -> str:
+    """What the sheets say, letters and digits only; with `keep`, as it stands."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "manual.pdf"
+        path.write_bytes(pdf)
+        found = subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True).stdout.decode()
+    return found if keep else re.sub(r"\W", "", found)
