@@ -56,6 +56,20 @@ def unknown_item(name: str, links: Links) -> str:
     return f"no item `{name}` in the inventory; {did_you_mean(name, links)}".rstrip("; ")
 
 
+def address(link: str, here: str, links: Links, paths: Mapping[str, str]) -> tuple[str, str, str]:
+    """Where `item:F12` or `page:circuits/C21.md#path` leads from the published path `here`: (address, path, anchor).
+
+    Raises:
+        UnknownTarget: when it leads nowhere
+    """
+    kind, _, rest = link.partition(":")
+    name, _, given = rest.partition("#")
+    path, own = target(kind, unquote(name), links, paths)
+    anchor = unquote(given) or own
+    relative = quote(posixpath.relpath(path, posixpath.dirname(here) or "."))
+    return f"{relative}{'#' + quote(anchor) if anchor else ''}", path, anchor
+
+
 def resolve(
     text: str,
     here: str,
@@ -70,15 +84,14 @@ def resolve(
     """
 
     def relative(match: re.Match) -> str:
+        link = html.unescape(f"{match['kind']}:{match['name']}{match['anchor'] or ''}")
         try:
-            path, own_anchor = target(match["kind"], unquote(html.unescape(match["name"])), links, paths)
+            found, path, anchor = address(link, here, links, paths)
         except UnknownTarget as unknown:
             complain(str(unknown))
             return f"{match['before']}#{match['after']}"
-        anchor = unquote(html.unescape(match["anchor"] or "")).lstrip("#") or own_anchor
         seen(path, anchor)
-        address = quote(posixpath.relpath(path, posixpath.dirname(here) or "."))
-        return f"{match['before']}{address}{'#' + quote(anchor) if anchor else ''}{match['after']}"
+        return f"{match['before']}{found}{match['after']}"
 
     return _LINK.sub(relative, text)
 

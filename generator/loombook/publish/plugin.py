@@ -21,7 +21,7 @@ from mkdocs.utils import meta
 from loombook.diagnostics import InventoryError
 from loombook.manual import model
 from loombook.pipeline import manual_of
-from loombook.publish import assets, failure, links, svg
+from loombook.publish import assets, datablock, failure, links, svg
 from loombook.publish.nav import HOME, navigation
 
 log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
@@ -160,6 +160,14 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
             shown[name] = shown.get(name, 0) + 1
             return _boxed(self.manual.drawings[name], name, shown[name])
 
+        def address(link: str) -> str | None:
+            try:
+                return links.address(link, here, self.manual.links, self.paths)[0]
+            except links.UnknownTarget as unknown:
+                return complain(str(unknown))
+
+        if datablock.PLACEHOLDER in output:
+            output = output.replace(datablock.PLACEHOLDER, datablock.block(self.manual.find, address))
         return links.resolve(
             _FIGURE.sub(figure, output),
             here,

@@ -1,0 +1,223 @@
+/* Fault finding without a page: what explains what is dead, where to measure next, and looking things up.
+ *
+ * explain and bestPoint are the same reckoning as network/explain.py and network/loops.py; a test holds them together.
+ * Everything here is a pure function of the data block; find-page.js shows it.
+ */
+const loombookFind = (() => {
+  "use strict";
+
+  const MOST_EXPLANATIONS = 24;
+  const MOST_RESULTS = 12;
+  const TWICE = 0.05; // how much rarer two faults at once are than one, as in network/suspects.py
+
+  // ---- what explains it ----
+
+  /* What explains all that is dead and nothing that works: one fault before two, then those that leave least untold,
+   * then the likeliest. Consumers are indices. */
+  function explain(suspects, dead, working) {
+    if (!dead.length) return [];
+    const isDead = new Set(dead), works = new Set(working);
+    const lost = suspects.map((suspect) => new Set(suspect.lost));
+    const covers = (i) => dead.every((c) => lost[i].has(c));
+    const possible = [];
+    suspects.forEach((suspect, i) => {
+      if (suspect.lost.some((c) => isDead.has(c)) && !suspect.lost.some((c) => works.has(c))) possible.push(i);
+    });
+    const untold = (taken) => [...taken].filter((c) => !isDead.has(c)).length;
+    const found = possible.filter(covers).map((i) => (
+      { suspects: [i], faults: suspects[i].also ? 2 : 1, untold: untold(lost[i]), weight: suspects[i].weight }));
+    const single = possible.filter((i) => !suspects[i].also && !covers(i));
+    for (const [i, j] of pairs(single, lost, dead)) {
+      found.push({
+        suspects: [i, j], faults: 2, untold: untold(new Set([...lost[i], ...lost[j]])),
+        weight: TWICE * suspects[i].weight * suspects[j].weight,
+      });
+    }
+    found.sort((x, y) => x.faults - y.faults || x.untold - y.untold || y.weight - x.weight
+      || x.suspects[0] - y.suspects[0] || (x.suspects.length - y.suspects.length) || x.suspects[1] - y.suspects[1]);
+    return found.slice(0, MOST_EXPLANATIONS);
+  }
+
+  /* Pairs that take all the dead together: one of them takes the dead consumer that has the fewest suspects. */
+  function pairs(single, lost, dead) {
+    const takers = new Map(dead.map((c) => [c, single.filter((i) => lost[i].has(c))]));
+    const rarest = [...takers.values()].reduce((best, list) => (list.length < best.length ? list : best));
+    const found = new Map();
+    for (const i of rarest) {
+      const rest = dead.filter((c) => !lost[i].has(c));
+      for (const j of takers.get(rest[0])) {
+        if (rest.every((c) => lost[j].has(c))) found.set(Math.min(i, j) + " " + Math.max(i, j), [Math.min(i, j), Math.max(i, j)]);
+      }
+    }
+    return [...found.values()];
+  }
+
+  /* Consumers that nobody has looked at, those first whose state would halve what is suspected, each with the others that
+   * would tell the same. */
+  function questions(suspects, explanations, isTold) {
+    const told = new Map(); // which explanations take it → its consumers
+    const total = explanations.reduce((sum, e) => sum + e.weight, 0);
+    const takenBy = new Map();
+    explanations.forEach((explanation, n) => {
+      const taken = new Set(explanation.suspects.flatMap((i) => suspects[i].lost));
+      taken.forEach((c) => { if (!isTold(c)) takenBy.set(c, [...(takenBy.get(c) || []), n]); });
+    });
+    for (const [c, by] of [...takenBy].sort((x, y) => x[0] - y[0])) {
+      const key = by.join(" ");
+      if (!told.has(key)) {
+        const weight = by.reduce((sum, n) => sum + explanations[n].weight, 0);
+        told.set(key, { consumers: [], split: Math.min(weight, total - weight) });
+      }
+      told.get(key).consumers.push(c);
+    }
+    return [...told.values()].filter((q) => q.split > 0).sort((x, y) => y.split - x.split || x.consumers[0] - y.consumers[0]);
+  }
+
+  // ---- where to measure ----
+
+  /* The point of a loop that splits the remaining suspicion best, or null where none does. A hidden point is taken only
+   * where no other splits anything. `weights`: part → how likely it is. */
+  function bestPoint(parts, hidden, weights) {
+    const row = parts.map((part) => weights.get(part) || 0);
+    const total = row.reduce((sum, weight) => sum + weight, 0);
+    for (const wanted of [false, true]) {
+      let before = 0, best = 0, where = null;
+      for (let i = 1; i < row.length; i++) {
+        before += row[i - 1];
+        const split = Math.min(before, total - before);
+        if (Boolean(hidden[i]) === wanted && split > best + 1e-9) { best = split; where = i; }
+      }
+      if (where !== null) return where;
+    }
+    return null;
+  }
+
+  /* What is still suspected after a reading: what lies behind the point, or what lies before it. */
+  function narrowed(parts, weights, point, further) {
+    const left = new Set(further ? parts.slice(point) : parts.slice(0, point));
+    return new Map([...weights].filter(([part]) => left.has(part)));
+  }
+
+  /* Whether a reading says that the fault lies further on. `base` is what was read at the source, or null. On the way back
+   * there is no voltage while all is well, so any voltage means that the way is open further on. */
+  function isFurther(data, loop, point, volts, base) {
+    const least = data.tolerance * loop.nominal;
+    if (point >= loop.turn) return volts > Math.max(loop.volts[point], 0) + least;
+    const expected = loop.volts[point];
+    return base === null ? volts >= expected - Math.max(least, 0.1 * loop.nominal) : volts >= base - (loop.volts[0] - expected) - least;
+  }
+
+  /* Follows one dead consumer through the answers given so far.
+   *
+   * suspected: part → weight, from the explanations; answers: {source: good, volts} or {point, further}
+   * Returns {loop, ask: "source" | "point" | "mains" | "found" | "unfed" | "odd", point, parts, base}. */
+  function follow(data, state, consumer, suspected, answers) {
+    const unfed = { loop: null, ask: "unfed", parts: [], base: null };
+    if (state.loops[consumer] < 0) return unfed;
+    let loop = data.loops[state.loops[consumer]], base = null, checked = false;
+    let weights = suspicion(data, loop, suspected);
+    for (const answer of answers) {
+      if (answer.source === false) {
+        const before = state.feeds[loop.sourcePart];
+        if (before === undefined) return { loop, ask: "found", parts: [loop.sourcePart], base };
+        loop = data.loops[before];
+        weights = suspicion(data, loop, suspected);
+        base = null;
+        checked = false;
+      } else if (answer.source) {
+        base = answer.volts === undefined ? null : answer.volts;
+        checked = true;
+      } else {
+        weights = narrowed(loop.parts, weights, answer.point, answer.further);
+      }
+    }
+    if (loop.mains) return { loop, ask: "mains", parts: [...weights.keys()], base };
+    if (!weights.size) return { loop, ask: "odd", parts: [], base };
+    const point = bestPoint(loop.parts, loop.points.map((p) => data.points[p].hidden), weights);
+    const sourceSuspected = suspected.has(loop.sourcePart) || !loop.parts.some((part) => suspected.has(part));
+    if (!checked && sourceSuspected) return { loop, ask: "source", point: 0, parts: [...weights.keys()], base };
+    if (point === null) return { loop, ask: "found", parts: loop.parts.filter((part) => weights.get(part)), base };
+    return { loop, ask: "point", point, parts: [...weights.keys()], base };
+  }
+
+  /* The suspected parts of a loop with their weights; all of them where none is suspected. */
+  function suspicion(data, loop, suspected) {
+    const some = loop.parts.filter((part) => suspected.has(part));
+    return new Map((some.length ? some : loop.parts).map((part) => [part, data.parts[part].weight]));
+  }
+
+  // ---- looking up ----
+
+  /* Small letters without accents and without the signs that turn writing round: "Éclairage" is found by "eclairage". */
+  function plain(text) {
+    return String(text).normalize("NFD").replace(/[\u0300-\u036f\u200e\u200f\u202a-\u202e\u2066-\u2069]/g, "").toLowerCase();
+  }
+
+  /* Things that fit what was typed, best first. Names count before places and wires. Where nothing holds all the words,
+   * things that hold most of them, and a word may be one slip off. */
+  function lookUp(things, typed) {
+    const words = plain(typed).split(/[\s,;]+/).filter(Boolean);
+    if (!words.length) return [];
+    const whole = words.join(" ");
+    const rated = (rate) => {
+      const found = [];
+      things.forEach((thing, order) => {
+        if (!thing.names) {
+          thing.names = thing.find.map(plain);
+          thing.words = thing.names.concat(thing.more.map(plain));
+        }
+        const score = rate(thing);
+        const device = thing.consumer !== undefined; // what is missed is looked for first
+        if (score > 0) found.push({ thing, order, score: score + (!device ? 0 : score >= 60 ? 25 : 0.5) });
+      });
+      found.sort((x, y) => y.score - x.score || x.order - y.order);
+      return found.slice(0, MOST_RESULTS).map((row) => row.thing);
+    };
+    const whole_first = rated((thing) => fit(thing, words, whole));
+    return whole_first.length ? whole_first : rated((thing) => nearly(thing, words));
+  }
+
+  function fit(thing, words, whole) {
+    if (thing.names.includes(whole)) return 120;
+    if (thing.names.some((name) => name.startsWith(whole))) return 80;
+    const inNames = Math.min(...words.map((word) => place(thing.names, word)));
+    if (inNames) return 30 + 15 * inNames;
+    return 10 * Math.min(...words.map((word) => place(thing.words, word)));
+  }
+
+  /* 2 where a word begins so, 1 where it is inside one, 0 where it is not. */
+  function place(names, word) {
+    let best = 0;
+    for (const name of names) {
+      const at = name.indexOf(word);
+      if (at < 0) continue;
+      if (at === 0 || /[^\p{L}\p{N}]/u.test(name[at - 1])) return 2;
+      best = 1;
+    }
+    return best;
+  }
+
+  function nearly(thing, words) {
+    let score = 0;
+    for (const word of words) {
+      if (word.length < 2) continue;
+      if (place(thing.words, word) === 2) score += 2;
+      else if (word.length > 3 && thing.names.some((name) => name.split(/[^\p{L}\p{N}]+/u).some((other) => isOneOff(word, other)))) score += 1.5;
+    }
+    return score;
+  }
+
+  /* Whether two words differ by one letter left out, put in, changed, or changed over with its neighbour. */
+  function isOneOff(a, b) {
+    if (Math.abs(a.length - b.length) > 1) return false;
+    let start = 0;
+    while (start < a.length && a[start] === b[start]) start++;
+    let end = 0;
+    while (end < a.length - start && end < b.length - start && a[a.length - 1 - end] === b[b.length - 1 - end]) end++;
+    const one = a.slice(start, a.length - end), two = b.slice(start, b.length - end);
+    return one.length + two.length <= 2 && one.length < 2 && two.length < 2 || (one.length === 2 && one === two[1] + two[0]);
+  }
+
+  return { explain, questions, bestPoint, narrowed, isFurther, follow, lookUp, isOneOff };
+})();
+if (typeof window !== "undefined") window.loombookFind = loombookFind;
