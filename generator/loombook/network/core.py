@@ -26,36 +26,39 @@ class Core:
     """Radial node → the edge towards the core and the node at its other end."""
     order: tuple[str, ...] = field(repr=False)
     """Radial nodes, outermost first."""
-    graph: nx.MultiGraph = field(repr=False)
-    """The core: nodes and edges keyed by edge id."""
+    root: Mapping[str, str] = field(repr=False)
+    """Node → the core node from which it hangs; itself for a core node."""
+    nodes: tuple[str, ...] = field(repr=False)
+    """The core's nodes."""
+    ties: tuple[Edge, ...] = field(repr=False)
+    """The core's edges."""
+
+    @cached_property
+    def graph(self) -> nx.MultiGraph:
+        """The core for searches: nodes, and edges keyed by edge id."""
+        graph = nx.MultiGraph()
+        graph.add_nodes_from(self.nodes)
+        graph.add_edges_from((edge.a, edge.b, edge.id) for edge in self.ties)
+        return graph
 
     @cached_property
     def part(self) -> Mapping[str, int]:
         """Core node → number of the joined part that it is in."""
-        return {node: i for i, nodes in enumerate(nx.connected_components(self.graph)) for node in nodes}
+        return self.parts()
 
     @cached_property
     def bridges(self) -> frozenset[str]:
         """Ids of the core's edges without which a part falls in two."""
         simple = nx.Graph()
-        simple.add_nodes_from(self.graph)
-        for a, b, key in self.graph.edges(keys=True):
-            if simple.has_edge(a, b):
-                simple[a][b]["id"] = None
-            else:
-                simple.add_edge(a, b, id=key)
+        simple.add_nodes_from(self.nodes)
+        for edge in self.ties:
+            parallel = simple.has_edge(edge.a, edge.b)
+            simple.add_edge(edge.a, edge.b, id=None if parallel else edge.id)
         return frozenset(id for a, b in nx.bridges(simple) if (id := simple[a][b]["id"]) is not None)
 
     def attach(self, node: str) -> str:
         """The core node from which a node hangs; itself for a core node."""
-        return self._attach[node]
-
-    @cached_property
-    def _attach(self) -> Mapping[str, str]:
-        found = {node: node for node in self.graph}
-        for node in reversed(self.order):
-            found[node] = found[self.parent[node][1]]
-        return found
+        return self.root[node]
 
     def outward(self, node: str) -> tuple[Edge, ...]:
         """The radial edges from the core to a node, in that order."""
@@ -67,23 +70,18 @@ class Core:
 
     def reopened(self, edges: Iterable[str]) -> Core:
         """The same core with further edges of it opened; what hangs from it hangs on."""
-        graph = self.graph.copy()
-        for id in edges:
-            edge = self.network.edges[id]
-            graph.remove_edge(edge.a, edge.b, id)
-        return Core(self.network, self.positions, self.opened | frozenset(edges), self.parent, self.order, graph)
+        opened = frozenset(edges)
+        ties = tuple(edge for edge in self.ties if edge.id not in opened)
+        return Core(self.network, self.positions, self.opened | opened, self.parent, self.order, self.root, self.nodes, ties)
 
     def joined(self, a: str, b: str) -> bool:
         return self.part[self.attach(a)] == self.part[self.attach(b)]
 
     def parts(self, opened: Iterable[str] = ()) -> Mapping[str, int]:
-        """Core node → number of the joined part that it is in, with further edges of the core opened.
-
-        Quicker than `reopened(opened).part` where it is asked many times.
-        """
+        """Core node → number of the joined part that it is in, with further edges of the core opened."""
         opened = frozenset(opened)
         found: dict[str, int] = {}
-        for number, start in enumerate(self.graph):
+        for number, start in enumerate(self.nodes):
             if start in found:
                 continue
             found[start] = number
@@ -98,7 +96,11 @@ class Core:
     @cached_property
     def _beside(self) -> Mapping[str, tuple[tuple[str, str], ...]]:
         """Core node → its edges, each with the node at the other end."""
-        return {node: tuple((id, other) for _, other, id in self.graph.edges(node, keys=True)) for node in self.graph}
+        found: dict[str, list[tuple[str, str]]] = {node: [] for node in self.nodes}
+        for edge in self.ties:
+            found[edge.a].append((edge.id, edge.b))
+            found[edge.b].append((edge.id, edge.a))
+        return {node: tuple(edges) for node, edges in found.items()}
 
     def rings(self) -> tuple[tuple[str, ...], ...]:
         """Groups of core edges of which any two cut a part in two together: the edges that lie on the same cycles.
@@ -109,9 +111,9 @@ class Core:
         up: dict[str, tuple[str, str]] = {}
         seen: list[str] = []
         bits: dict[str, int] = {}
-        sums = dict.fromkeys(self.graph, 0)
-        for start in self.graph:
-            if start in sums and start not in up:
+        sums = dict.fromkeys(self.nodes, 0)
+        for start in self.nodes:
+            if start not in up:
                 up[start] = ("", "")
                 waiting = [start]
                 while waiting:
@@ -122,11 +124,11 @@ class Core:
                             up[other] = (id, node)
                             waiting.append(other)
         tree = {id for id, _ in up.values()}
-        for a, b, id in self.graph.edges(keys=True):
-            if id not in tree:
-                bits[id] = 1 << len(bits)
-                sums[a] ^= bits[id]
-                sums[b] ^= bits[id]
+        for edge in self.ties:
+            if edge.id not in tree:
+                bits[edge.id] = 1 << len(bits)
+                sums[edge.a] ^= bits[edge.id]
+                sums[edge.b] ^= bits[edge.id]
         for node in reversed(seen):
             id, above = up[node]
             if id:
@@ -163,7 +165,9 @@ def core_of(network: Network, positions: Mapping[str, str], opened: Iterable[str
         del at[other][id]
         if len(at[other]) == 1 and other not in keep:
             leaves.append(other)
-    graph = nx.MultiGraph()
-    graph.add_nodes_from(node for node in network.nodes if node not in parent)
-    graph.add_edges_from((e.a, e.b, e.id) for node, edges in at.items() for e in edges.values() if node == e.a)
-    return Core(network, positions, opened, parent, tuple(order), graph)
+    nodes = tuple(node for node in network.nodes if node not in parent)
+    ties = tuple(e for node, edges in at.items() for e in edges.values() if node == e.a)
+    root = {node: node for node in nodes}
+    for node in reversed(order):
+        root[node] = root[parent[node][1]]
+    return Core(network, positions, opened, parent, tuple(order), root, nodes, ties)

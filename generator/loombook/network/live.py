@@ -70,7 +70,7 @@ def lost_with(core: Core, on: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
     """
     network, on = core.network, frozenset(on)
     before = alive(core, on).consumers
-    lost: dict[str, tuple[str, ...]] = {id: () for _, _, id in core.graph.edges(keys=True)}
+    lost: dict[str, tuple[str, ...]] = {edge.id: () for edge in core.ties}
     lost.update(taken_outwards(core, before))
     for id in core.bridges:
         after = alive(core.reopened({id}), on).consumers

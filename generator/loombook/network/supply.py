@@ -62,13 +62,14 @@ class Supply:
         self.network: Network = core.network
         self.alive = alive(core, on)
         self._graph = nx.Graph()
-        self._graph.add_nodes_from(core.graph)
-        for a, b, id in core.graph.edges(keys=True):
-            weight = _weight(self.network.edges[id])
-            if not self._graph.has_edge(a, b) or self._graph[a][b]["weight"] > weight:
-                self._graph.add_edge(a, b, id=id, weight=weight)
+        self._graph.add_nodes_from(core.nodes)
+        for edge in core.ties:
+            weight = _weight(edge)
+            if not self._graph.has_edge(edge.a, edge.b) or self._graph[edge.a][edge.b]["weight"] > weight:
+                self._graph.add_edge(edge.a, edge.b, id=edge.id, weight=weight)
         self._ways: dict[str, dict[str, list[str]]] = {}
         self._legs: dict[tuple[str, str], tuple[Hop, ...]] = {}
+        self._fed: dict[str, list[tuple[str, tuple[Hop, ...], tuple[str, ...]]]] = {}
 
     def paths(self, consumer: str) -> tuple[SupplyPath, ...]:
         """The supply paths of a consumer, nearest source first; empty where nothing reaches it."""
@@ -76,12 +77,18 @@ class Supply:
         found = [
             SupplyPath(consumer, primary, out + self._leg(source.b, record.plus), self._back(source.a, record.minus), through)
             for source in self._joined(self.alive.supplied_by.get(consumer, ()))
-            for primary, out, through in self._feeding(source, ())
+            for primary, out, through in self._ways_to(source)
         ]
         return tuple(sorted(found, key=lambda p: (_rank(self.network.edges[p.source].kind), len(p.through), len(p.out))))
 
     def _joined(self, ids: Iterable[str]) -> list[Edge]:
         return [self.network.edges[id] for id in ids]
+
+    def _ways_to(self, source: Edge) -> list[tuple[str, tuple[Hop, ...], tuple[str, ...]]]:
+        """`_feeding`, worked out once for all the consumers of a source."""
+        if source.id not in self._fed:
+            self._fed[source.id] = self._feeding(source, ())
+        return self._fed[source.id]
 
     def _feeding(self, source: Edge, seen: tuple[str, ...]) -> list[tuple[str, tuple[Hop, ...], tuple[str, ...]]]:
         """How energy gets to a source's positive: (primary source, hops so far, converters passed)."""

@@ -60,8 +60,8 @@ class Grid:
 
 def grid_of(core: Core, keep: Iterable[str] = ()) -> Grid:
     """Number the core of one state, together with the radial ways to the nodes in `keep`."""
-    index = {node: i for i, node in enumerate(core.graph)}
-    edges = [core.network.edges[key] for _, _, key in core.graph.edges(keys=True)]
+    index = {node: i for i, node in enumerate(core.nodes)}
+    edges = list(core.ties)
     for node in keep:
         while node not in index:
             index[node] = len(index)

@@ -60,7 +60,7 @@ def _returns(network: Network, core: Core) -> Mapping[str, str]:
 
 
 def _depths(core: Core) -> Mapping[str, int]:
-    depth = dict.fromkeys(core.graph, 0)
+    depth = dict.fromkeys(core.nodes, 0)
     for node in reversed(core.order):
         depth[node] = depth[core.parent[node][1]] + 1
     return depth
