@@ -16,7 +16,7 @@ from loombook.drawings.scene import Item, Part, Scene, Symbol, Text
 from loombook.drawings.split import split
 from loombook.drawings.svg import written
 
-PITCHES = (150, 142, 134, 126, 118, 111, 105)
+PITCHES = (150, 142, 136, 130, 124, 118, 112, 106)
 """Distances between columns that are tried, the widest first [px]."""
 
 

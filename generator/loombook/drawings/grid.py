@@ -85,8 +85,9 @@ class Grid:
 
     def cell_end(self, node: Node) -> float:
         """Right edge of the node's last column."""
-        up, down = self.spots(node)
-        return self.cell(max(up + down))[1]
+        up = [self.places.foot[lane.key] for lane in self.order.above.get(node.id, ())]
+        down = [self.places.chain[lane.key] for lane in self.order.below.get(node.id, ())]
+        return self.cell(self.x(max([*up, *down, self.places.lone.get(node.id, 0)])))[1]
 
     def changes(self, node: Node) -> bool:
         """True for a change-over switch between one line and two; with other numbers it is drawn as a box."""

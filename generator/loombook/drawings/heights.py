@@ -122,7 +122,9 @@ def _settle(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack],
         out.line[node.id] = y
         out.foot[node.id] = round(y + node_parts.depth(grid, node), 1)
     for node in group:
-        _arrived(grid, sky, out, stacks, node, channel if jogs else y)
+        _start(grid, sky, out, stacks, node, channel if jogs else y)
+    for node in group:
+        _arrived(grid, sky, out, node)
     for tie, left, right in pairs:
         sky.put(*ties.region(grid, left, right), y + ties.below(tie) + AIR / 2)
     for node in group:
@@ -147,19 +149,24 @@ def _inside(grid: Grid, lane: Lane) -> tuple[float, float]:
     return left + 1, right - 1
 
 
-def _arrived(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], node: Node,
-             ceiling: float) -> None:
-    """Sources of one node begin in line and end over the ceiling; every arriving line takes its column."""
+def _start(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], node: Node, ceiling: float) -> None:
+    """Sources of one node begin in line and end over the ceiling."""
     y = out.line[node.id] - node_parts.strip(grid, node)
     own = [lane for lane in grid.order.above.get(node.id, ()) if not lane.top]
     tallest = max((stacks[lane.key].body for lane in own), default=0.0)
     for lane in own:
         free = sky.over(*_inside(grid, lane)) + (AIR if lane.band >= 0 and sky.taken else 0)
         out.start[lane.key] = round(max(free, min(y, ceiling) - tallest), 1)
+
+
+def _arrived(grid: Grid, sky: _Skyline, out: Heights, node: Node) -> None:
+    """The node and every line that arrives at it take their place."""
+    strip = out.line[node.id] - node_parts.strip(grid, node)
     for lane in grid.order.above.get(node.id, ()):
         x = grid.foot_x(lane)
         sky.put(x - 4, x + 4, out.line[node.id])
-        sky.put(*_inside(grid, lane), y) if not lane.top else None
+        if not lane.top:
+            sky.put(*_inside(grid, lane), strip)
     left, right = grid.span(node)
     sky.put(left, max(right, grid.cell_end(node) - 1), out.line[node.id] + 3)
 

@@ -142,9 +142,9 @@ def paralleling() -> Element:
 
 def bms() -> Element:
     """Battery management: a contactor worked by a control box."""
-    return contact(bow(), line(MIDDLE, (-0.4, MIDDLE[1]), dashed=True),
-                   SegmentPoly([(-0.4, -0.38), (-0.78, -0.38), (-0.78, -0.92), (-0.4, -0.92)]),
-                   line((-0.7, -0.74), (-0.59, -0.52), (-0.48, -0.74)))
+    return contact(bow(), line(MIDDLE, (-0.34, MIDDLE[1]), dashed=True),
+                   SegmentPoly([(-0.34, -0.4), (-0.7, -0.4), (-0.7, -0.9), (-0.34, -0.9)]),
+                   line((-0.62, -0.74), (-0.52, -0.54), (-0.42, -0.74)))
 
 
 def rcd() -> Element:
@@ -229,7 +229,7 @@ def battery() -> Element:
         line((-0.24, y), (0.24, y)), line((-0.5, y - 0.17), (0.5, y - 0.17)))]
     between = line((0, -0.47), (0, -0.78), dashed=True)
     plus = [line((0.3, -1.18), (0.5, -1.18)), line((0.4, -1.08), (0.4, -1.28))]
-    return Upright([line((0, -0.05), (0, -0.3)), *cells, between, line((0, -0.95), (0, -1.3)), *plus], 1.3)
+    return Upright([line((0, 0), (0, -0.3)), *cells, between, line((0, -0.95), (0, -1.3)), *plus], 1.3)
 
 
 def cell() -> Element:

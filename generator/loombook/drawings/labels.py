@@ -13,7 +13,7 @@ Line = tuple[Run, ...]
 
 WORDS = {State.LIVE: "LIVE", State.OPEN: "OPEN", State.ADDED: "ADDED", State.REMOVED: "REMOVED", State.CHANGED: "CHANGED"}
 """States that are told by a word as well as by the line."""
-GAP = 6
+GAP = 5
 """Between a bold id and the text that follows it on the same line [px]."""
 
 
@@ -77,14 +77,6 @@ def block(x: float, top: float, lines: list[Line], muted: bool = False) -> tuple
             out.append(Text(round(at, 1), round(top + ASCENT * SIZE + row * PITCH, 1), text, bold=bold, muted=muted))
             at += width(text, bold=bold) + GAP
     return tuple(out)
-
-
-def cut(lines: list[Line], facts: tuple[str, ...]) -> bool:
-    """True when a word was cut or an ellipsis set, so that more room would read better."""
-    said = [word for line in lines for text, _ in line for word in text.split(" ")]
-    wanted = {word for fact in facts for word in clean(fact).split(" ")}
-    return any(word and word not in wanted and not any(word in other for other in wanted if "-" in other or "/" in other)
-               for word in said)
 
 
 def full_name(item: Element | Cable | Reference | Node) -> str:

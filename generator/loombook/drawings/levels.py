@@ -26,7 +26,12 @@ class Leveled:
 
 
 def leveled(sheet: OneLine) -> Leveled:
-    """Levels by the longest way down from the top; ties keep their two nodes on one level where that can be."""
+    """Levels by the longest way down from the top; ties keep their two nodes on one level where that can be.
+
+    Raises:
+        ValueError: an id is used twice, or a branch ends on a node that is not on the sheet
+    """
+    _check(sheet)
     nodes, branches = _with_nodes(sheet)
     ids = [node.id for node in nodes]
     plain = [b for b in branches if not b.tie]
@@ -37,6 +42,16 @@ def leveled(sheet: OneLine) -> Leveled:
     turned = _turned(upright, group, ids)
     upright = [_other_way_up(b) if b.id in turned else b for b in upright]
     return Leveled(tuple(nodes), tuple(upright), tuple(ties), _longest(nodes, upright, group))
+
+
+def _check(sheet: OneLine) -> None:
+    """Refuse what no drawing can show."""
+    nodes, branches = [node.id for node in sheet.nodes], [branch.id for branch in sheet.branches]
+    for kind, names in (("nodes", nodes), ("branches", branches)):
+        if twice := sorted({name for name in names if names.count(name) > 1}):
+            raise ValueError(f"sheet {sheet.name}: {kind} with the same id: {', '.join(twice)}")
+    if unknown := sorted(ends(sheet.branches) - set(nodes)):
+        raise ValueError(f"sheet {sheet.name}: branches end on unknown nodes: {', '.join(unknown)}")
 
 
 def _both(branch: Branch) -> bool:

@@ -23,17 +23,22 @@ _UNKNOWN = 1.35  # [em] a sign outside the table: as wide as the widest common f
 
 @cache
 def _advances(bold: bool) -> dict[int, float]:
-    """Advance width of each sign [em].
+    """Advance width of each sign [em], the larger of two fonts.
 
-    From the DejaVu Sans that comes with Matplotlib: the widest of the fonts a reader's machine falls back to, so what
-    fits here fits in the others.
+    From the tables that come with Matplotlib: DejaVu Sans, the widest of the fonts a reader's machine falls back to, and
+    Helvetica, whose widths Arial and Liberation Sans share. What fits here fits in the fonts between them.
     """
     from fontTools.ttLib import TTFont
 
-    folder = Path(find_spec("matplotlib").submodule_search_locations[0]) / "mpl-data" / "fonts" / "ttf"
-    font = TTFont(folder / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"), lazy=True)
+    fonts = Path(find_spec("matplotlib").submodule_search_locations[0]) / "mpl-data" / "fonts"
+    font = TTFont(fonts / "ttf" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"), lazy=True)
     widths, em = font["hmtx"], font["head"].unitsPerEm
-    return {code: widths[name][0] / em for code, name in font.getBestCmap().items()}
+    table = {code: widths[name][0] / em for code, name in font.getBestCmap().items()}
+    core = fonts / "pdfcorefonts" / ("Helvetica-Bold.afm" if bold else "Helvetica.afm")
+    for code, wide in re.findall(r"^C (\d+) ; WX (\d+) ", core.read_text(encoding="latin-1"), re.MULTILINE):
+        if int(code) < 127:  # above that the file counts in an encoding of its own
+            table[int(code)] = max(table[int(code)], int(wide) / 1000)
+    return table
 
 
 def clean(text: str) -> str:
@@ -85,8 +90,8 @@ def wrap(text: str, room: float, size: float = SIZE, bold: bool = False, most: i
     ['Navigation', 'lights', 'forward']
     >>> wrap("Navigation lights forward", 90, most=2)
     ['Navigation', 'lights…']
-    >>> wrap("charger 24 V 60 A", 90)
-    ['charger', '24\xa0V 60\xa0A']
+    >>> wrap("charger 24 V 60 A", 60)
+    ['charger', '24 V', '60 A']
     """
     return list(_wrapped(text, round(room, 1), size, bold, most, round(taken, 1)))
 
@@ -113,7 +118,7 @@ def _wrapped(text: str, room: float, size: float, bold: bool, most: int, taken: 
     if len(lines) > most:
         lines = lines[:most]
         lines[-1] = _shortened(lines[-1], room if most > 1 else room - taken, size, bold)
-    return tuple(lines)
+    return tuple(line.replace("\u00a0", " ") for line in lines)
 
 
 _UNIT = re.compile(r"(?<=[\d×]) (?=[A-Za-zΩµ°%²³]{1,3}\b|mm²|m²|×|%)|(?<=×) (?=\d)")

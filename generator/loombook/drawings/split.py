@@ -208,7 +208,7 @@ def _along(sheet: OneLine) -> list[OneLine]:
     if longest is None or len(longest.chain) < 2:
         return [sheet]
     half = len(longest.chain) // 2
-    key = f"{sheet.name}:{longest.id}"
+    key = f"{sheet.name}:{longest.id}:{half} of {len(longest.chain)}"
     upper = replace(longest, lower=Reference(key, ("goes on",)), chain=longest.chain[:half])
     lower = replace(longest, id=f"{longest.id}'", upper=Reference(key, ("comes from",)), chain=longest.chain[half:])
     tail = {longest.lower} if isinstance(longest.lower, str) and longest.upper not in (longest.lower,) else set()
