@@ -41,7 +41,10 @@ def test_a_rule_has_its_whole_page(one: Rule) -> None:
 
 @each_rule
 def test_a_rule_names_a_standard_with_its_edition_or_says_that_there_is_none(one: Rule) -> None:
-    known = re.search(r"\(.*(seen|from memory|\d{4})|\d{4}|[Cc]ommon practice, no source|Arithmetic|Target of ours|Makers' data", one.page.source)
+    known = re.search(
+        r"\(.*(seen|from memory|\d{4})|\d{4}|[Cc]ommon practice, no source|Arithmetic|Target of ours|Makers' data",
+        one.page.source,
+    )
 
     assert known, one.page.source
 

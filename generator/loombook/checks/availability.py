@@ -16,8 +16,9 @@ def two_sources(survey: Survey) -> Iterator[Outcome]:
     """Essential consumers have two sources.
 
     What
-        For each consumer marked `essential`: its supply in normal use and with the switches put otherwise. Two banks, or a
-        bank and an alternator, are two sources; shore and sun do not count at sea. All ways through one converter are one.
+        For each consumer marked `essential`: its supply in normal use and with the switches put otherwise. Two banks,
+        or a bank and an alternator, are two sources; shore and sun do not count at sea. All ways through one converter
+        are one.
 
     Why
         One blown fuse at the bank must not take the radio, the lights and the pumps together.
@@ -58,7 +59,7 @@ def two_sources(survey: Survey) -> Iterator[Outcome]:
     for cause, ids in lone.items():
         called = survey.names.names(ids, 8)
         depends = "depends" if len(ids) == 1 else "depend"
-        what = f"{called} {depends} on one thing at sea: {_listed(survey, cause) or 'no source'}"
+        what = f"{called} {depends} at sea on {_listed(survey, cause) or 'nothing'} alone"
         yield finding("A", ids[0], what, "1 of 2 sources", items=(*ids, *cause))
 
 
@@ -97,13 +98,14 @@ def bms_opens(survey: Survey) -> Iterator[Outcome]:
         fuses:
           F9: {name: Radio fuse, kind: gG, rating: 10 A, voltage: 110 V, at: "locker, on the post"}
         circuits:
-          C2: {name: VHF radio, from: G2 +, back to: G2 -, cable: [F9, "4 mm², 2 m"], load: 5 A, use: radio, essential: yes}
+          C2: {name: VHF radio, from: G2 +, back to: G2 -, cable: [F9, "4 mm², 2 m"], load: 5 A, essential: yes}
 
     Source
         Common practice, no source.
 
     Clears
-        A second battery in circuit, or a reserve supply for them that needs no switching; planned by somebody qualified.
+        A second battery in circuit, or a reserve supply for them that needs no switching; planned by somebody
+        qualified.
     """
     network, essential = survey.network, [c.id for c in survey.essential()]
     batteries = list(survey.inventory.batteries)
@@ -114,7 +116,10 @@ def bms_opens(survey: Survey) -> Iterator[Outcome]:
         after = alive(state(network, {}, [f"{id} bms"]), batteries).consumers
         lost, called = [c for c in essential if c in before and c not in after], survey.names.the(id)
         if lost:
-            what = f"when the BMS of {called} opens, {counted(len(lost), 'essential consumer')} {'stops' if len(lost) == 1 else 'stop'}: {survey.names.names(lost)}"
+            what = (
+                f"when the BMS of {called} opens, {counted(len(lost), 'essential consumer')} "
+                f"{'stops' if len(lost) == 1 else 'stop'}: {survey.names.names(lost)}"
+            )
             yield finding("A", id, what, f"{len(lost)} of {len(essential)}", items=(id, *lost))
         else:
             yield passed(id, f"when the BMS of {called} opens, no essential consumer stops")
@@ -124,8 +129,8 @@ def converter_carries(survey: Survey) -> Iterator[Outcome]:
     """A converter carries what runs on it at once.
 
     What
-        The loads on each converter's output that run in the same operating condition, all at their rated current, against
-        what it gives. A converter that charges a battery is not judged.
+        The loads on each converter's output that run in the same operating condition, all at their rated current,
+        against what it gives. A converter that charges a battery is not judged.
 
     Why
         Overloaded, it drops its voltage, and every instrument on it restarts together.
@@ -168,7 +173,10 @@ def converter_carries(survey: Survey) -> Iterator[Outcome]:
             continue
         need, condition, running = _busiest(survey, fed)
         called = survey.names.the(id)
-        what = f"{called} gives {converter.current}; {len(running)} loads that can run together{condition} take {amps(need)}"
+        what = (
+            f"{called} gives {converter.current}; {len(running)} loads that can run together{condition} take "
+            f"{amps(need)}"
+        )
         here, items = f"{amps(need)} against {converter.current}", (id, *(c.id for c in running))
         if need > converter.current.value * 1.0001:
             yield finding("B", id, what, here, place=survey.names.place_of(id, "current"), items=items)
@@ -198,8 +206,8 @@ def pumps_stay_on(survey: Survey) -> Iterator[Outcome]:
     """Automatic bilge pumps stay on, and cannot be switched off by mistake.
 
     What
-        Every consumer of the use `bilge pump` still works after the isolation of the whole ship, and no breaker or switch
-        without a guard stands in its way.
+        Every consumer of the use `bilge pump` still works after the isolation of the whole ship, and no breaker or
+        switch without a guard stands in its way.
 
     Why
         Boats sink at their berth because somebody tidied the switches.
@@ -208,11 +216,11 @@ def pumps_stay_on(survey: Survey) -> Iterator[Outcome]:
         circuits:
           C4: {name: Bilge pump, from: X4 way 4, cable: "4 mm², 3 m", load: 4 A, use: bilge pump}
         panels:
-          X4: {name: Panel, kind: thermal, negative: X5, ways: {1: "5 A, NAV", 2: "10 A, VHF", 3: "5 A, LIGHT", 4: "10 A, BILGE"}}
+          X4: {name: Panel, kind: thermal, negative: X5, ways: {1: 5 A, 2: 10 A, 3: 5 A, 4: "10 A, BILGE"}}
 
     Passing example
         circuits:
-          C4: {name: Bilge pump, from: X3, back to: X2, cable: [F5, "4 mm², 3 m"], load: 4 A, use: bilge pump, stays on: yes}
+          C4: {name: Pump, from: X3, back to: X2, cable: [F5, "4 mm², 3 m"], load: 4 A, use: bilge pump, stays on: yes}
 
     Source
         UK boat safety scheme (seen secondary; check your own copy); common practice.

@@ -1,4 +1,4 @@
-"""The time-current band and the breaking capacity of a device, from its own record, the owner's curves or its family."""
+"""The time-current band and breaking capacity of a device: from its record, the owner's curves or its family."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def band_of(inventory: Inventory, device: Device) -> Band:
 
 
 def slow_band_of(inventory: Inventory, device: Device) -> Band:
-    """A band whose slow edge a device is sure to keep: its own, or of the next larger rating that its family's table has.
+    """A band whose slow edge a device is sure to keep: its own, or the next larger rating's of its family's table.
 
     Raises:
         OutOfTable: as `band_of`
@@ -55,7 +55,9 @@ def _own(name: str, rating: float, curve: Curve) -> Band:
         span = parse(time, "time")
         fastest.append((amps, span.low))
         slowest.append((amps, span.high))
-    return own_curve(f"{name} {rating:g} A", rating, fastest, slowest, curve.source, _MARKS.get(curve.mark, Mark.SECONDARY))
+    return own_curve(
+        f"{name} {rating:g} A", rating, fastest, slowest, curve.source, _MARKS.get(curve.mark, Mark.SECONDARY)
+    )
 
 
 def breaks(inventory: Inventory, device: Device, volts: float) -> tuple[float, str]:
@@ -79,4 +81,3 @@ def breaks(inventory: Inventory, device: Device, volts: float) -> tuple[float, s
     rated = device.voltage.value if device.voltage else None
     found = breaking_capacity(device.family, volts, rated, "ac" if device.ac else "dc")
     return found.amperes, f"its family: {found.source} ({found.mark})"
-

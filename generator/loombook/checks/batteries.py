@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from ..quantities import digits
 from .model import Outcome, finding, passed, unknown
-from .names import listed, volts
-from .survey import LITHIUM, Survey
+from .names import listed
+from .survey import Survey
 
 
 def bms_fits(survey: Survey) -> Iterator[Outcome]:
@@ -47,9 +47,16 @@ def bms_fits(survey: Survey) -> Iterator[Outcome]:
             continue
         called, place = names.the(battery.id), names.place_of(battery.id, "bms", "series")
         if bms.series is None:
-            yield unknown(battery.id, f"for how many cells the BMS of {called} is made is not recorded", "bms: series", "whether it fits")
+            yield unknown(
+                battery.id,
+                f"for how many cells the BMS of {called} is made is not recorded",
+                "bms: series",
+                "whether it fits",
+            )
         elif bms.series != battery.cells.series:
-            what = f"the BMS of {called} is made for {bms.series} cells in series; the battery has {battery.cells.series}"
+            what = (
+                f"the BMS of {called} is made for {bms.series} cells in series; the battery has {battery.cells.series}"
+            )
             yield finding("A", battery.id, what, f"{bms.series} against {battery.cells.series}", place=place)
         elif bms.chemistry and bms.chemistry != battery.chemistry:
             what = f"the BMS of {called} is made for {bms.chemistry}; the battery is {battery.chemistry}"
@@ -62,8 +69,8 @@ def as_declared(survey: Survey) -> Iterator[Outcome]:
     """Batteries are joined as they are declared.
 
     What
-        Batteries of one bank must stand in parallel; batteries that stand in parallel in normal use must carry one bank
-        name; and nothing may be fed from, or charge into, the middle of batteries in series.
+        Batteries of one bank must stand in parallel; batteries that stand in parallel in normal use must carry one
+        bank name; and nothing may be fed from, or charge into, the middle of batteries in series.
 
     Why
         A load on the middle of a series string drains one half; the other is then overcharged, cell by cell.
@@ -95,7 +102,7 @@ def as_declared(survey: Survey) -> Iterator[Outcome]:
     Clears
         The wiring or the record put right; loads of the lower voltage fed by a converter across the whole string.
     """
-    names, part = survey.names, survey.use_part
+    names, part = survey.names, survey.joined.use_part
     batteries = survey.inventory.batteries
     ends = {id: (part[f"{id} -"], part[f"{id} +"]) for id in batteries}
     for bank in survey.banks:
@@ -103,10 +110,15 @@ def as_declared(survey: Survey) -> Iterator[Outcome]:
             continue
         apart = [b.id for b in bank.batteries if ends[b.id] != ends[bank.batteries[0].id]]
         if apart:
-            what = f"{names.names(apart)} is declared as part of `{bank.name}`, and is not parallel to {names.name(bank.batteries[0].id)}"
+            what = (
+                f"{names.names(apart)} is declared as part of `{bank.name}`, and is not parallel to "
+                f"{names.name(bank.batteries[0].id)}"
+            )
             yield finding("B", apart[0], what, "not parallel", place=names.place_of(apart[0], "bank"))
         else:
-            yield passed(bank.batteries[0].id, f"the {len(bank.batteries)} batteries of `{bank.name}` stand in parallel")
+            yield passed(
+                bank.batteries[0].id, f"the {len(bank.batteries)} batteries of `{bank.name}` stand in parallel"
+            )
     for ids in survey.parallel:
         banks = {batteries[id].bank for id in ids}
         if len(banks) > 1 or banks == {None}:
@@ -117,7 +129,7 @@ def as_declared(survey: Survey) -> Iterator[Outcome]:
 
 def _tapped(survey: Survey, ends: dict[str, tuple[int, int]]) -> Iterator[Outcome]:
     """What is fed from, or feeds, the middle of batteries in series."""
-    names, part = survey.names, survey.use_part
+    names, part = survey.names, survey.joined.use_part
     lows = {low: id for id, (low, _) in ends.items()}
     for id, (_, high) in ends.items():
         above = lows.get(high)
@@ -125,9 +137,12 @@ def _tapped(survey: Survey, ends: dict[str, tuple[int, int]]) -> Iterator[Outcom
             continue
         users = [c.id for c in survey.network.consumers.values() if part[c.plus] == high]
         users += [e.item for e in survey.network.edges.values() if e.kind == "input" and part[e.a] == high]
-        users += [e.item for e in survey.network.sources() if part[e.b] == high and e.item != id]
+        users += [e.item for e in survey.sources if part[e.b] == high and e.item != id]
         if users:
-            what = f"{names.names(users)} hangs on the middle of the series string {names.name(id)} and {names.name(above)}"
+            what = (
+                f"{names.names(users)} hangs on the middle of the series string {names.name(id)} and "
+                f"{names.name(above)}"
+            )
             yield finding("A", users[0], what, "mid-tap", items=tuple(users))
         else:
             yield passed(id, f"nothing hangs between {names.name(id)} and {names.name(above)} in series")
@@ -198,11 +213,11 @@ def restrained(survey: Survey) -> Iterator[Outcome]:
 
     Failing example
         batteries:
-          G2: {name: Start battery, chemistry: agm lead-acid, cells: {series: 6, capacity: 90 Ah}, restrained: no, covered: yes}
+          G2: {chemistry: agm lead-acid, cells: {series: 6, capacity: 90 Ah}, restrained: no, covered: yes}
 
     Passing example
         batteries:
-          G2: {name: Start battery, chemistry: agm lead-acid, cells: {series: 6, capacity: 90 Ah}, restrained: yes, covered: yes}
+          G2: {chemistry: agm lead-acid, cells: {series: 6, capacity: 90 Ah}, restrained: yes, covered: yes}
 
     Source
         33 CFR 183.420 (CGD 81-092, 1983): it moves no more than 25 mm (1 in), nothing metallic touches an ungrounded
@@ -218,74 +233,15 @@ def restrained(survey: Survey) -> Iterator[Outcome]:
         wrong = [word for word, state in states.items() if state is False]
         silent = [word for word, state in states.items() if state is None]
         if wrong:
-            yield finding("A", battery.id, f"{called} is not {listed(wrong)}", f"not {wrong[0]}", place=names.place_of(battery.id, wrong[0]))
+            yield finding(
+                "A",
+                battery.id,
+                f"{called} is not {listed(wrong)}",
+                f"not {wrong[0]}",
+                place=names.place_of(battery.id, wrong[0]),
+            )
         if silent:
             what = f"nothing says whether {called} is {listed(silent)}"
             yield unknown(battery.id, what, ", ".join(silent), "whether it stays in place, and safe to touch")
         if not wrong and not silent:
             yield passed(battery.id, f"{called} is restrained and covered")
-
-
-def voltage_order(survey: Survey) -> Iterator[Outcome]:
-    """Charge voltage, BMS and cell limits stand in the right order.
-
-    What
-        For each cell: the highest set-point of every charge source is below the voltage at which the BMS opens, and that is
-        not above what the cell bears; at the other end the BMS opens above the cell's lowest voltage. A charge voltage
-        above the cell's own limit is G-01's.
-
-    Why
-        Where the charger reaches the BMS's limit, the BMS has become the charge regulator: it opens the battery at full
-        current, and takes the boat's supply with it.
-
-    Failing example
-        chargers:
-          T1: {name: Charger, at: "locker, right", current: 30 A, absorption: 14.5 V, float: 13.5 V}
-
-    Passing example
-        chargers:
-          T1: {name: Charger, at: "locker, right", current: 30 A, absorption: 14.0 V, float: 13.5 V}
-
-    Source
-        ABYC E-13 (seen secondary; check your own copy), and makers' manuals.
-
-    Clears
-        The set-points put in order: charge below alarm, alarm below BMS, BMS not above the cell; by somebody who knows
-        the battery's papers.
-    """
-    names = survey.names
-    for battery in survey.inventory.batteries.values():
-        bms, cells, id = battery.bms, battery.cells, battery.id
-        if bms is None or battery.chemistry not in LITHIUM:
-            continue
-        called = names.the(id)
-        most = cells.highest.value if cells.highest else survey.limit("most_lfp_cell").value
-        if bms.highest_cell is None:
-            what = f"the cell voltage at which the BMS of {called} stops the charge is not recorded"
-            yield unknown(id, what, "bms: highest cell", "whether it protects the cells, and leaves the charger room")
-        else:
-            limit = bms.highest_cell.value
-            if limit > most:
-                what = f"the BMS of {called} stops the charge at {volts(limit)} a cell, above the {volts(most)} that the cell bears"
-                yield finding("A", id, what, f"{volts(limit)} against {volts(most)}", place=names.place_of(id, "bms", "highest cell"))
-            yield from _charge_below(survey, battery, limit, most)
-        if bms.lowest_cell and cells.lowest and bms.lowest_cell.value < cells.lowest.value:
-            low, least = bms.lowest_cell.value, cells.lowest.value
-            what = f"the BMS of {called} opens at {volts(low)} a cell, below the {volts(least)} that the cell bears"
-            yield finding("A", id, what, f"{volts(low)} against {volts(least)}", place=names.place_of(id, "bms", "lowest cell"))
-
-
-def _charge_below(survey: Survey, battery, limit: float, most: float) -> Iterator[Outcome]:
-    names, series = survey.names, battery.cells.series
-    for source in survey.charged_by[battery.id]:
-        stages = {"absorption": source.record.absorption, "equalise": source.record.equalise}
-        top, field = max(((q.value, f) for f, q in stages.items() if q), default=(None, ""))
-        if top is None or top / series > most:
-            continue
-        cell, called = top / series, names.the(source.item)
-        if cell >= limit:
-            what = f"{called} charges to {volts(top)}, {volts(cell)} a cell; the BMS of {names.name(battery.id)} opens at {volts(limit)}"
-            yield finding("A", source.item, what, f"{volts(cell)} against {volts(limit)}", place=names.place_of(source.item, field), items=(source.item, battery.id))
-        else:
-            what = f"{called} charges to {volts(cell)} a cell, below the BMS's {volts(limit)}"
-            yield passed(source.item, what, f"{volts(cell)} against {volts(limit)}", items=(source.item, battery.id))

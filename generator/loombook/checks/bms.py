@@ -1,4 +1,4 @@
-"""Rules B, the BMS in the circuit: its current, what goes past it, who hears its alarm, who opens the battery by hand."""
+"""Rules B, the BMS in the circuit: what it carries, who hears its alarm, who opens the battery by hand."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from math import inf
 from ..inventory.sources import Battery, Inverter
 from ..network import Edge
 from .model import Outcome, finding, passed, unknown
-from .names import amps, listed
+from .names import amps, listed, per_cent
 from .survey import Bank, Survey
 
 
@@ -16,8 +16,8 @@ def carries_load(survey: Survey) -> Iterator[Outcome]:
     """The BMS carries what the boat takes at once.
 
     What
-        The current of the bank's BMSs together, against what the bank gives in the heaviest operating condition with the
-        largest motor or inverter at full load on top.
+        The current of the bank's BMSs together, against what the bank gives in the heaviest operating condition with
+        the largest motor or inverter at full load on top.
 
     Why
         A BMS that opens on overcurrent takes everything with it, at the moment of the heaviest work.
@@ -52,7 +52,9 @@ def carries_load(survey: Survey) -> Iterator[Outcome]:
         id, called = bank.batteries[0].id, _called(survey, bank)
         limit = _together(bank, "current")
         if limit is None:
-            yield unknown(id, f"what the BMS of {called} carries is not recorded", "bms: current", "whether it opens under load")
+            yield unknown(
+                id, f"what the BMS of {called} carries is not recorded", "bms: current", "whether it opens under load"
+            )
             continue
         average, condition = _heaviest(survey, bank)
         top, heavy = _largest(survey, bank)
@@ -123,8 +125,8 @@ def limited_below(survey: Survey) -> Iterator[Outcome]:
     """Drives and inverters are limited below the BMS.
 
     What
-        The current limit set in a drive's controller, and the input current of an inverter at full power, against 80 % of
-        the bank's BMS current.
+        The current limit set in a drive's controller, and the input current of an inverter at full power, against 80 %
+        of the bank's BMS current.
 
     Why
         The device that gives up first should be the one that only slows the boat, not the one that blacks her out.
@@ -159,7 +161,11 @@ def limited_below(survey: Survey) -> Iterator[Outcome]:
         if total is None:
             continue
         ends = _ends(survey, bank.batteries[0].id)
-        rows = [(m.id, m.controller_limit and m.controller_limit.value, "controller limit") for m in survey.inventory.motors.values() if m.kind == "drive"]
+        rows = [
+            (m.id, m.controller_limit and m.controller_limit.value, "controller limit")
+            for m in survey.inventory.motors.values()
+            if m.kind == "drive"
+        ]
         rows += [(i.id, inverter_amps(survey, i), "power") for i in survey.inventory.inverters.values()]
         for id, current, field in rows:
             if _ends(survey, id) != ends:
@@ -169,103 +175,12 @@ def limited_below(survey: Survey) -> Iterator[Outcome]:
                 what = f"the current limit set in the controller of {called} is not recorded"
                 yield unknown(id, what, field, "whether it stays below the BMS")
                 continue
-            what = f"{called} takes up to {amps(current)}; the BMS of {_called(survey, bank)} carries {amps(total)}, of which {share:.0%} is {amps(share * total)}"
+            what = (
+                f"{called} takes up to {amps(current)}; the BMS of {_called(survey, bank)} carries {amps(total)}, of "
+                f"which {per_cent(share)} is {amps(share * total)}"
+            )
             here = f"{amps(current)} against {amps(share * total)}"
             yield finding("B", id, what, here, place=place) if current > share * total else passed(id, what, here)
-
-
-def no_way_round(survey: Survey) -> Iterator[Outcome]:
-    """No charge source reaches the cells past the BMS.
-
-    What
-        Nothing that charges may be joined to the cell side of a BMS: when the BMS opens, the charge must stop.
-
-    Why
-        A charger beyond the BMS goes on charging a battery that has said stop. Boats have burnt of it.
-
-    Failing example
-        runs:
-          charger negative: [T1 -, W10: "10 mm², 0.8 m", G1 cell -]
-
-    Passing example
-        runs:
-          charger negative: [T1 -, W10: "10 mm², 0.8 m", X2]
-
-    Source
-        Accident reports on lithium banks (seen secondary; check your own copy).
-
-    Clears
-        The charger's wire moved to the system side of the BMS by somebody qualified.
-    """
-    for battery, node, reached in _cell_side(survey):
-        chargers = [e.item for e in reached if e.kind in ("alternator", "controller", "charger", "converter")]
-        for id in dict.fromkeys(chargers):
-            what = f"{survey.names.the(id)} is joined to the cells of {survey.names.name(battery.id)} at `{node}`, past the BMS"
-            yield finding("A", id, what, "past the BMS", items=(id, battery.id))
-        if not chargers:
-            yield passed(battery.id, f"no charge source reaches the cells of {survey.names.name(battery.id)} past the BMS")
-
-
-def _cell_side(survey: Survey) -> Iterator[tuple[Battery, str, list[Edge]]]:
-    """(battery, its cell-side terminal, what is joined to that without passing the BMS) for every battery with a BMS."""
-    network = survey.network
-    for battery in survey.inventory.batteries.values():
-        if battery.bms is None:
-            continue
-        node = f"{battery.id} cell {'-' if battery.bms.side == 'negative' else '+'}"
-        own = {e.id for e in network.of_item[battery.id]}
-        seen, stack, reached = {node}, [node], []
-        while stack:
-            here = stack.pop()
-            for edge in network.at[here]:
-                if edge.id in own:
-                    continue
-                if not edge.conducts:
-                    reached.append(edge)
-                elif edge.other(here) not in seen:
-                    seen.add(edge.other(here))
-                    stack.append(edge.other(here))
-        if f"{battery.id} {node[-1]}" in seen:  # a second way round: everything is reached, and N-06 says so
-            reached = []
-        yield battery, node, reached
-
-
-def not_bridged(survey: Survey) -> Iterator[Outcome]:
-    """Nothing bridges the BMS.
-
-    What
-        No load and no other wire may be joined to the cell side of a BMS, and there may be no second way round it.
-
-    Why
-        Through the second way the battery goes on discharging, or charging, after its BMS has opened.
-
-    Failing example
-        circuits:
-          C9: {name: Clock, from: X1, back to: G1 cell -, cable: "1.5 mm², 2 m", load: 0.1 A}
-
-    Passing example
-        circuits:
-          C9: {name: Clock, from: X1, back to: X2, cable: "1.5 mm², 2 m", load: 0.1 A}
-
-    Source
-        Accident reports on lithium banks (seen secondary); otherwise from memory; check your own copy.
-
-    Clears
-        The wire moved to the system side of the BMS by somebody qualified.
-    """
-    for battery, node, reached in _cell_side(survey):
-        name = survey.names.name(battery.id)
-        own = {e.id for e in survey.network.of_item[battery.id]}
-        outer = [e for e in survey.network.at[node] if e.id not in own]
-        loads = list(dict.fromkeys(e.item for e in reached if e.kind in ("load", "input")))
-        if loads:
-            what = f"{survey.names.names(loads)} is joined to the cells of {name} at `{node}`, past the BMS"
-            yield finding("A", loads[0], what, "past the BMS", items=(*loads, battery.id))
-        elif outer and not reached:
-            what = f"{survey.names.cable(outer[0]) if outer[0].cable else outer[0].id} leads round the BMS of {name} from `{node}`"
-            yield finding("A", battery.id, what, "round the BMS", place=survey.names.place(*outer[0].path), items=(battery.id, outer[0].item))
-        else:
-            yield passed(battery.id, f"nothing bridges the BMS of {name}")
 
 
 def alarm(survey: Survey) -> Iterator[Outcome]:
@@ -317,8 +232,8 @@ def opened_by_hand(survey: Survey) -> Iterator[Outcome]:
     """A battery with a BMS can also be opened by hand.
 
     What
-        A switch or breaker for a hand stands between each battery with a BMS and what it feeds. What is meant to stay on
-        does not count, nor does a fuse.
+        A switch or breaker for a hand stands between each battery with a BMS and what it feeds. What is meant to stay
+        on does not count, nor does a fuse.
 
     Why
         A BMS is electronics: it can fail closed, and in smoke nobody works a menu.

@@ -22,14 +22,14 @@ def far_end(survey: Survey) -> Iterator[Outcome]:
     """A short at the far end clears in time.
 
     What
-        The smallest fault current at each consumer (hot wire, low battery, an arc in the fault), and the longest time that
-        its last device may take to open at it: not longer than 5 s, nor than the conductor bears. Breakers whose family
-        only says "between a moment and minutes" are listed as not checked, unless even their fastest is too slow. Where a
-        converter's own limit decides the fault current, F-12 judges it.
+        The smallest fault current at each consumer (hot wire, low battery, an arc in the fault), and the longest time
+        that its last device may take to open at it: not longer than 5 s, nor than the conductor bears. Breakers whose
+        family only says "between a moment and minutes" are listed as not checked, unless even their fastest is too
+        slow. Where a converter's own limit decides the fault current, F-12 judges it.
 
     Why
-        A thin wire to the masthead can let so little current through that its fuse never sees a fault: the short goes on
-        heating until something burns.
+        A thin wire to the masthead can let so little current through that its fuse never sees a fault: the short goes
+        on heating until something burns.
 
     Failing example
         circuits:
@@ -51,7 +51,11 @@ def far_end(survey: Survey) -> Iterator[Outcome]:
     """
     open_questions: dict[str, list[tuple[Device, Consumer]]] = {}
     for consumer in survey.network.consumers.values():
-        if not survey.is_dc(consumer) or consumer.id in survey.inventory.motors or consumer.circuit in survey.cover.without:
+        if (
+            not survey.is_dc(consumer)
+            or consumer.id in survey.inventory.motors
+            or consumer.circuit in survey.cover.without
+        ):
             continue
         outcome = _clears(survey, consumer)
         if isinstance(outcome, Device):
@@ -60,8 +64,17 @@ def far_end(survey: Survey) -> Iterator[Outcome]:
             yield outcome
     for item, rows in open_questions.items():
         called, ids = survey.names.the(item), [c.id for _, c in rows]
-        what = f"whether a short at the far end of {counted(len(ids), 'circuit')} clears in time depends on the own curve of {called}: {survey.names.names(ids, 4)}"
-        yield unknown(item, what, "curves", "how fast a short at the far end is cut off", items=(item, *ids, *(d.id for d, _ in rows)))
+        what = (
+            f"whether a short at the far end of {counted(len(ids), 'circuit')} clears in time depends on the own "
+            f"curve of {called}: {survey.names.names(ids, 4)}"
+        )
+        yield unknown(
+            item,
+            what,
+            "curves",
+            "how fast a short at the far end is cut off",
+            items=(item, *ids, *(d.id for d, _ in rows)),
+        )
 
 
 def _clears(survey: Survey, consumer: Consumer) -> Outcome | Device | None:
@@ -72,7 +85,11 @@ def _clears(survey: Survey, consumer: Consumer) -> Outcome | Device | None:
         return None
     if fault.lowest is None:
         what = f"the smallest fault current at {names.name(id)} is not known: a cable on its way is not measured"
-        return unknown(id, what, "length, area", "whether its fuse opens on a short at the far end") if fault.missing else None
+        return (
+            unknown(id, what, "length, area", "whether its fuse opens on a short at the far end")
+            if fault.missing
+            else None
+        )
     if any(survey.network.edges[s].kind != "battery" for s in fault.weakest):
         return None
     current = fault.lowest.low
@@ -85,12 +102,16 @@ def _clears(survey: Survey, consumer: Consumer) -> Outcome | Device | None:
     limit = min(survey.limit("clearing_time").value, bears)
     what, at = f"a short at {names.name(id)} gives {amps(current)}", names.the(device.id)
     if span.most <= limit:
-        return passed(id, f"{what}; {at} opens within {seconds(span.most)}", f"{seconds(span.most)} against {seconds(limit)}")
+        return passed(
+            id, f"{what}; {at} opens within {seconds(span.most)}", f"{seconds(span.most)} against {seconds(limit)}"
+        )
     if device.kind == "breaker" and span.least <= limit and current >= 2 * device.rating.value:
         return device
     how_long = f"may take up to {seconds(span.most)}" if span.most < inf else "need not open at all"
     here = f"{seconds(span.most) if span.most < inf else 'never'} against {seconds(limit)}"
-    also = (Note("cable", f"{names.cable_id(thin)}, {describe(thin.cable)}", names.place_of_cable(thin)),) if thin else ()
+    also = (
+        (Note("cable", f"{names.cable_id(thin)}, {describe(thin.cable)}", names.place_of_cable(thin)),) if thin else ()
+    )
     carried = survey.study.carrying[thin.id].amps if thin else None
     grade = "B" if carried and current <= carried else "A"
     return finding(grade, id, f"{what}; {at} {how_long}", here, also=also, items=(id, device.id))
@@ -129,8 +150,8 @@ def near_end(survey: Survey) -> Iterator[Outcome]:
 
     What
         The energy I²t that each device lets through at the highest fault current, against what the conductor behind it
-        bears, k²S², from the temperature that its load gives it. Where the family's band leaves it open, the device's own
-        I²t is asked for. A device that is too large for its conductor is P-05's or P-06's.
+        bears, k²S², from the temperature that its load gives it. Where the family's band leaves it open, the device's
+        own I²t is asked for. A device that is too large for its conductor is P-05's or P-06's.
 
     Why
         Close to the bank the current is largest. A fuse that is too slow there saves the bank and loses the cable.
@@ -141,7 +162,7 @@ def near_end(survey: Survey) -> Iterator[Outcome]:
         fuses:
           F9: {name: Lamp fuse, kind: slow strip, rating: 10 A, voltage: 80 V, at: "locker, on the bar"}
         curves:
-          slow strip: {source: invented, mark: invented, points: {"2.0": 20 s to 60 s, "10": 2 s to 4 s, "100": 0.2 s to 0.4 s}}
+          slow strip: {source: invented, mark: invented, points: {"2.0": 20 s to 60 s, "100": 0.2 s to 0.4 s}}
 
     Passing example
         circuits:
@@ -165,8 +186,12 @@ def near_end(survey: Survey) -> Iterator[Outcome]:
     for item, rows in open_questions.items():
         called, many = survey.names.the(item), len(rows)
         which = called if many == 1 else f"{many} ways of {called}"
-        what = f"whether the conductors behind {which} bear a short close by depends on its own I²t, which is not recorded"
-        yield unknown(item, what, "curves", "whether a short close by destroys the cable", items=(item, *(d.id for d in rows)))
+        what = (
+            f"whether the conductors behind {which} bear a short close by depends on its own I²t, which is not recorded"
+        )
+        yield unknown(
+            item, what, "curves", "whether a short close by destroys the cable", items=(item, *(d.id for d in rows))
+        )
 
 
 def _near(survey: Survey, device: Device) -> Outcome | Device | None:
@@ -182,14 +207,20 @@ def _near(survey: Survey, device: Device) -> Outcome | Device | None:
         return None
     times, let, bears = band.opening_time(current), band.let_through(current), _withstand(survey, thin)
     if times.most <= survey.limit("clearing_time").value and let.most <= bears:
-        what = f"{names.the(device.id)} lets through {let.most:,.0f} A²s at most; {names.cable(thin)} bears {bears:,.0f} A²s"
+        what = (
+            f"{names.the(device.id)} lets through {let.most:,.0f} A²s at most; {names.cable(thin)} bears "
+            f"{bears:,.0f} A²s"
+        )
         return passed(device.id, what, f"{let.most:,.0f} against {bears:,.0f} A²s")
     if times.least > survey.limit("clearing_time").value:
         return None  # an overload, not a short: P-05 and F-05 judge it
     if let.least <= bears:
         return device
     also = (Note("cable", f"{names.cable_id(thin)}, {describe(thin.cable)}", names.place_of_cable(thin)),)
-    what = f"{names.the(device.id)} lets through {let.least:,.0f} A²s or more at {amps(current)}; {names.cable(thin)} bears {bears:,.0f} A²s"
+    what = (
+        f"{names.the(device.id)} lets through {let.least:,.0f} A²s or more at {amps(current)}; {names.cable(thin)} "
+        f"bears {bears:,.0f} A²s"
+    )
     here = f"{let.least:,.0f} against {bears:,.0f} A²s"
     return finding("A", device.id, what, here, also=also, items=(device.id, names.cable_id(thin)))
 
@@ -198,12 +229,13 @@ def converter_blows(survey: Survey) -> Iterator[Outcome]:
     """A converter can blow the fuses behind it.
 
     What
-        The current that each converter gives, against 3.5 times the largest fuse behind it that feeds a circuit, which opens
-        it within half a second; twice the rating takes up to 5 s. Where a battery stands on its output, the battery blows it.
+        The current that each converter gives, against 3.5 times the largest fuse behind it that feeds a circuit, which
+        opens it within half a second; twice the rating takes up to 5 s. Where a battery stands on its output, the
+        battery blows it.
 
     Why
-        A converter that limits its current holds the whole system down while a fuse takes its time: one fault and every
-        instrument restarts, and no blown fuse shows which it was.
+        A converter that limits its current holds the whole system down while a fuse takes its time: one fault and
+        every instrument restarts, and no blown fuse shows which it was.
 
     Failing example
         converters:
@@ -233,24 +265,36 @@ def converter_blows(survey: Survey) -> Iterator[Outcome]:
         ISO 8820-3:2015, gates at 200 % and 350 % (seen secondary; check your own copy).
 
     Clears
-        Smaller fuses where the loads allow it, or a small battery on the converter's output; planned by somebody qualified.
+        Smaller fuses where the loads allow it, or a small battery on the converter's output; planned by somebody
+        qualified.
     """
     fast, slow = survey.limit("converter_fast").value, survey.limit("converter_slow").value
     for id, converter in survey.inventory.converters.items():
         edge, called = survey.network.edges[id], survey.names.the(id)
-        if any(survey.part[f"{b} +"] == survey.part[edge.b] for b in survey.inventory.batteries):
+        if any(survey.joined.part[f"{b} +"] == survey.joined.part[edge.b] for b in survey.inventory.batteries):
             yield not_applicable(id, f"a battery stands on the output of {called}")
             continue
-        behind = [d for d in survey.last_devices if d.rating and not d.ac and survey.part[d.edge.a] == survey.part[edge.b]]
+        behind = [
+            d
+            for d in survey.last_devices
+            if d.rating and not d.ac and survey.joined.part[d.edge.a] == survey.joined.part[edge.b]
+        ]
         if not behind:
             continue
         gives = converter.current.value
         large = [d.id for d in behind if d.rating.value * fast > gives]
         worst = max(d.rating.value for d in behind)
         if not large:
-            yield passed(id, f"{called} gives {converter.current}, enough to blow the largest fuse behind it, {amps(worst)}", f"{converter.current} against {amps(fast * worst)}")
+            yield passed(
+                id,
+                f"{called} gives {converter.current}, enough to blow the largest fuse behind it, {amps(worst)}",
+                f"{converter.current} against {amps(fast * worst)}",
+            )
             continue
         grade, takes = ("B", "seconds, or for ever") if worst * slow > gives else ("C", "up to 5 s")
-        what = f"{called} gives {converter.current}; on a short {listed([survey.names.name(i) for i in large], 4)} may take {takes} to open, and all behind the converter is dead meanwhile"
+        what = (
+            f"{called} gives {converter.current}; on a short {listed([survey.names.name(i) for i in large], 4)} may "
+            f"take {takes} to open, and all behind the converter is dead meanwhile"
+        )
         here = f"{converter.current} against {amps(fast * worst)}"
         yield finding(grade, id, what, here, place=survey.names.place_of(id, "current"), items=(id, *large))

@@ -58,7 +58,7 @@ class Cover:
         self._allowed: dict[str, DeviceLimit | None] = {}
 
     def allowed(self, edge: Edge) -> DeviceLimit | None:
-        """The largest device that a conductor may have, with all that lie parallel to it; None where its area is not known.
+        """The largest device that a conductor, with all parallel to it, may have; None where its area is not known.
 
         Of two rule sets, the smaller.
         """
@@ -105,9 +105,14 @@ class Cover:
         return let == inf if limit is None else let > limit.amperes * 1.0001
 
     def is_cranking(self, feed: Feed, edge: Edge) -> bool:
-        """Whether a conductor is on a starter's way, straight from a start battery: the rule sets ask for no device there."""
+        """Whether a conductor is a starter's, straight from a start battery: the rule sets ask for no device there."""
         batteries = [r for id in feed.sources if (r := self.survey.network.edges[id].record).family == "batteries"]
-        if feed.device or not batteries or any(b.duty != "start" for b in batteries) or not feed.loads.get(feed.far(edge)):
+        if (
+            feed.device
+            or not batteries
+            or any(b.duty != "start" for b in batteries)
+            or not feed.loads.get(feed.far(edge))
+        ):
             return False
         area = edge.cable.area
         return area is not None and area.value * edge.cable.parallel >= self.survey.limit("cranking_area").value

@@ -67,7 +67,17 @@ def _device(network: Network, path: tuple, edges: list[Edge]) -> Device:
     ac = bool({network.nodes[n].pole for e in edges for n in (e.a, e.b)} & {"L", "N", "PE"})
     edges = [edge for edge in edges if network.nodes[edge.a].pole != "PE"] or edges
     return Device(
-        item.id, item.id, edges[0].kind, item.kind, tuple(edges), item, item.rating, item.voltage, item.breaking, ac, path
+        item.id,
+        item.id,
+        edges[0].kind,
+        item.kind,
+        tuple(edges),
+        item,
+        item.rating,
+        item.voltage,
+        item.breaking,
+        ac,
+        path,
     )
 
 

@@ -21,13 +21,14 @@ def critical(survey: Survey) -> Iterator[Outcome]:
     """Critical circuits lose no more than 3 %.
 
     What
-        The drop from the source to each critical consumer and back, by the rule set's own formula, all circuits of the feeder
-        at their rated load: navigation lights, bilge pumps and blowers, radio, navigation, steering, alarms. A limit of the
-        owner's or maker's goes first. Where the circuit's own cable is within the limit and only the sum is not, D-03 says so.
+        The drop from the source to each critical consumer and back, by the rule set's own formula, all circuits of the
+        feeder at their rated load: navigation lights, bilge pumps and blowers, radio, navigation, steering, alarms. A
+        limit of the owner's or maker's goes first. Where the circuit's own cable is within the limit and only the sum
+        is not, D-03 says so.
 
     Why
-        A radio on low voltage transmits weakly, a pump moves much less water, a lamp falls below its range: in the very
-        moment that they are needed for.
+        A radio on low voltage transmits weakly, a pump moves much less water, a lamp falls below its range: in the
+        very moment that they are needed for.
 
     Failing example
         circuits:
@@ -55,8 +56,8 @@ def others(survey: Survey) -> Iterator[Outcome]:
         The same for every other DC consumer, with 10 %, or the owner's or maker's own limit.
 
     Why
-        What loses more than a tenth on the way heats the boat instead of doing its work, and stops first as the battery
-        empties.
+        What loses more than a tenth on the way heats the boat instead of doing its work, and stops first as the
+        battery empties.
 
     Failing example
         circuits:
@@ -81,7 +82,8 @@ def in_sum(survey: Survey) -> Iterator[Outcome]:
     """The drop counts from the source to the load and back, not for each cable alone.
 
     What
-        Consumers whose own cable is within the limit, while feeder, switches' cables and negative bring the sum above it.
+        Consumers whose own cable is within the limit, while feeder, switches' cables and negative bring the sum above
+        it.
 
     Why
         Each piece looked right to whoever fitted it. The consumer gets what the sum leaves.
@@ -134,15 +136,24 @@ def _judge(survey: Survey, consumer: Consumer, grade: str) -> Iterator[Outcome]:
     if drop.fraction is None:
         if drop.missing:
             cables = list(dict.fromkeys(names.cable(survey.network.edges[c]) for c in drop.missing))
-            fields = {f for c in drop.missing for f in ("length", "area") if getattr(survey.network.edges[c].cable, f) is None}
+            fields = {
+                f for c in drop.missing for f in ("length", "area") if getattr(survey.network.edges[c].cable, f) is None
+            }
             what = f"the drop at {names.name(id)} is not known: {listed(cables)} is not measured"
             yield unknown(id, what, ", ".join(sorted(fields)), f"the drop against its {per_cent(drop.limit)}")
     elif drop.fraction.high <= drop.limit:
-        yield passed(id, _what(survey, consumer, drop), f"{per_cent(drop.fraction.value)} against {per_cent(drop.limit)}", source=drop.limit_source)
+        yield passed(
+            id,
+            _what(survey, consumer, drop),
+            f"{per_cent(drop.fraction.value)} against {per_cent(drop.limit)}",
+            source=drop.limit_source,
+        )
     elif drop.fraction.low <= drop.limit:
         low, high = per_cent(drop.fraction.low), per_cent(drop.fraction.high)
         what = f"{names.name(id)} loses between {low} and {high}; the limit is {per_cent(drop.limit)}"
-        yield unknown(id, what, "length", "the drop with measured instead of estimated lengths", source=drop.limit_source)
+        yield unknown(
+            id, what, "length", "the drop with measured instead of estimated lengths", source=drop.limit_source
+        )
     elif _own_share(survey, consumer, drop) > drop.limit:
         yield finding(grade, id, _what(survey, consumer, drop), **_more(survey, consumer, drop))
 

@@ -45,14 +45,14 @@ def petrol(survey: Survey) -> Iterator[Outcome]:
         spaces:
           well: {name: Outboard well, petrol: yes}
         switches:
-          Q9: {name: Trim switch, at: "well, port side", rating: 20 A, voltage: 32 V, note: ignition protected by its plate}
+          Q9: {name: Trim switch, at: "well, port side", rating: 20 A, voltage: 32 V, note: ignition protected}
 
     Source
         33 CFR 183.410 (CGD 81-092, 1983).
 
     Clears
-        A device that is ignition protected, or the device moved by somebody qualified: behind a bulkhead, or 0.61 m (2 ft)
-        away and open to the atmosphere.
+        A device that is ignition protected, or the device moved by somebody qualified: behind a bulkhead, or 0.61 m (2
+        ft) away and open to the atmosphere.
     """
     names = survey.names
     for space in survey.inventory.spaces.values():
@@ -60,12 +60,20 @@ def petrol(survey: Survey) -> Iterator[Outcome]:
             words = f"{item.note or ''} {item.made or ''}".casefold()
             called = f"{names.the(item.id)} in the petrol space {space.title}"
             if "not ignition protected" in words:
-                yield finding("A", item.id, f"{called} is not ignition protected", "can ignite vapour", place=names.place_of(item.id, "note"))
+                yield finding(
+                    "A",
+                    item.id,
+                    f"{called} is not ignition protected",
+                    "can ignite vapour",
+                    place=names.place_of(item.id, "note"),
+                )
             elif "ignition protected" in words:
                 yield passed(item.id, f"{called} is ignition protected")
             else:
                 what = f"nothing says whether {called} is ignition protected"
-                yield unknown(item.id, what, "note", "whether it can ignite petrol vapour", place=names.place_of(item.id, "at"))
+                yield unknown(
+                    item.id, what, "note", "whether it can ignite petrol vapour", place=names.place_of(item.id, "at")
+                )
 
 
 def gas_locker(survey: Survey) -> Iterator[Outcome]:
@@ -88,7 +96,7 @@ def gas_locker(survey: Survey) -> Iterator[Outcome]:
         spaces:
           gas-locker: {name: Gas locker, gas: yes, vented to: overboard}
         circuits:
-          C9: {name: Gas valve, from: X4 way 3, cable: "1.5 mm², 5 m", load: 0.5 A, use: gas, at: "gas-locker, aft side"}
+          C9: {name: Gas valve, from: X4 way 3, cable: "1.5 mm², 5 m", load: 0.5 A, use: gas, at: gas-locker}
 
     Source
         Practice for gas lockers (from memory; check your own copy of the gas standard).
@@ -152,7 +160,8 @@ def lead_acid_air(survey: Survey) -> Iterator[Outcome]:
     """
     for space, batteries in _batteries_by_space(survey, lithium=False).items():
         flow = sum(
-            air_flow(b.cells.series, b.cells.capacity.value * b.cells.parallel, gas_current(b.chemistry)) for b in batteries
+            air_flow(b.cells.series, b.cells.capacity.value * b.cells.parallel, gas_current(b.chemistry))
+            for b in batteries
         )
         needs = f"{digits(flow, 2)} m³/h, two openings of {digits(opening_area(flow), 2)} cm²"
         yield from _vent(survey, space, [b.id for b in batteries], needs, "B")
@@ -188,7 +197,9 @@ def lithium_space(survey: Survey) -> Iterator[Outcome]:
         wrong = [word for word, flag in (("petrol", record.petrol), ("gas", record.gas)) if flag]
         if wrong:
             what = f"{survey.names.names(ids)} stands in {record.title}, a space with {listed(wrong)}"
-            yield finding("A", ids[0], what, f"{wrong[0]} space", place=survey.names.place_of(space), items=(*ids, space))
+            yield finding(
+                "A", ids[0], what, f"{wrong[0]} space", place=survey.names.place_of(space), items=(*ids, space)
+            )
         else:
             sleeping = " where people sleep" if record.sleeping else ""
             yield from _vent(survey, space, ids, f"a way out for gas{sleeping}", "A")
@@ -205,25 +216,27 @@ def _batteries_by_space(survey: Survey, lithium: bool) -> dict:
 def _vent(survey: Survey, space: str, ids: list[str], needs: str, grade: str) -> Iterator[Outcome]:
     record, called = survey.inventory.spaces[space], survey.names.names(ids)
     place = survey.names.place_of(space, "vented to")
-    items = (*ids, space)
+    items, need = (*ids, space), "needs" if len(ids) == 1 else "need"
     if record.outside:
         yield passed(ids[0], f"{called} stands in the open", items=items)
     elif record.vented_to is None:
-        what = f"{called} in {record.title} needs {needs}, and nothing says where the space is vented to"
-        yield unknown(ids[0], what, "vented to", "whether gas gets out", place=survey.names.place_of(space), items=items)
+        what = f"{called} in {record.title} {need} {needs}, and nothing says where the space is vented to"
+        yield unknown(
+            ids[0], what, "vented to", "whether gas gets out", place=survey.names.place_of(space), items=items
+        )
     elif record.vented_to.casefold() in ("none", "no", "nowhere", "inside"):
-        what = f"{called} in {record.title} needs {needs}, and the space is not vented"
+        what = f"{called} in {record.title} {need} {needs}, and the space is not vented"
         yield finding(grade, ids[0], what, "not vented", place=place, items=items)
     else:
-        yield passed(ids[0], f"{called} in {record.title} needs {needs}; vented to {record.vented_to}", items=items)
+        yield passed(ids[0], f"{called} in {record.title} {need} {needs}; vented to {record.vented_to}", items=items)
 
 
 def chafe(survey: Survey) -> Iterator[Outcome]:
     """Cables are protected where they pass from space to space.
 
     What
-        A cable that passes two spaces or more crosses a bulkhead: its `chafe` says whether it is protected there. Those
-        that say nothing are listed together as not checked.
+        A cable that passes two spaces or more crosses a bulkhead: its `chafe` says whether it is protected there.
+        Those that say nothing are listed together as not checked.
 
     Why
         A bulkhead's edge saws through insulation in a few years of engine running, and then the bulkhead is live.
@@ -254,5 +267,8 @@ def chafe(survey: Survey) -> Iterator[Outcome]:
         elif len(edge.cable.spaces) > 1:
             silent.append(id)
     if silent:
-        what = f"{len(silent)} cables pass from space to space, and nothing says whether they are protected: {listed(silent)}"
+        what = (
+            f"{len(silent)} cables pass from space to space, and nothing says whether they are protected: "
+            f"{listed(silent)}"
+        )
         yield unknown(survey.ship, what, "chafe", "whether an edge wears them", items=(survey.ship, *silent))

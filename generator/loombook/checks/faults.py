@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from ..calc.tables import OutOfTable
@@ -23,23 +23,24 @@ def main_breaks(survey: Survey) -> Iterator[Outcome]:
         system, against the highest fault current that can flow through it.
 
     Why
-        A fuse asked to break more than it can explodes or goes on arcing, and the fault is fed as long as the bank lasts.
+        A fuse asked to break more than it can explodes or goes on arcing, and the fault is fed as long as the bank
+        lasts.
 
     Failing example
         fuses:
-          F1: {name: Main fuse, kind: bolted strip SF51, rating: 150 A, voltage: 32 V, breaking: 2 kA at 32 V, at: "locker, on the post"}
+          F1: {name: Main fuse, kind: bolted strip SF51, rating: 150 A, voltage: 32 V, breaking: 2 kA at 32 V}
 
     Passing example
         fuses:
-          F1: {name: Main fuse, kind: class T, rating: 150 A, voltage: 125 V, breaking: 20 kA at 125 V, at: "locker, on the post"}
+          F1: {name: Main fuse, kind: class T, rating: 150 A, voltage: 125 V, breaking: 20 kA at 125 V}
 
     Source
         ABYC E-11, July 2025, on interrupting capacity (seen secondary; check your own copy); IEC 60364-4-43, 434.5.1
         (from memory).
 
     Clears
-        A device that breaks the current at this DC voltage, of the same or a lower rating, fitted by somebody qualified
-        with the batteries disconnected.
+        A device that breaks the current at this DC voltage, of the same or a lower rating, fitted by somebody
+        qualified with the batteries disconnected.
     """
     mains = _mains(survey)
     for device in survey.devices:
@@ -59,19 +60,20 @@ def _mains(survey: Survey) -> set[str]:
 def _capacity(survey: Survey, device: Device, shown: str = "") -> Iterator[Outcome]:
     """What one device breaks against what can flow through it; `shown` stands for several alike."""
     names, id = survey.names, device.id
-    called = shown or names.the(id)
-    top = survey.highest_at(device.edge)
-    fault = _through(survey, device)
-    if top is None or fault is None:
+    called, top = shown or names.the(id), survey.joined.highest_at(device.edge)
+    faults = {n: f for n in (device.edge.a, device.edge.b) if (f := survey.study.faults.get(n)) and f.highest}
+    if top is None or not faults:
         return
+    worst = max(faults.values(), key=lambda f: f.highest.high)
     place = names.place_of(id, "breaking") if device.breaking else names.place_of(id)
-    current = fault.highest
     try:
         can, known = breaks(survey.inventory, device, top)
     except OutOfTable as reason:
-        what = f"whether {called} breaks the {_span(current)} at its place at {volts(top)} is not known: {reason}"
+        what = f"whether {called} breaks the {_span(worst.highest)} at its place at {volts(top)} is not known: {reason}"
         yield unknown(id, what, "breaking", "whether it can break a short circuit", place=place)
         return
+    fault = worst if can >= worst.highest.high else _through(survey, device, faults)
+    current = fault.highest
     what = f"{called} breaks {amps(can)} at {volts(top)}; the prospective fault current is {_span(current)}"
     here = f"{amps(can)} against {amps(current.high)}"
     shares = Note("shares", ", ".join(f"{s} {amps(a)}" for s, a in fault.shares[:4] if a >= 0.05 * current.high))
@@ -79,11 +81,17 @@ def _capacity(survey: Survey, device: Device, shown: str = "") -> Iterator[Outco
     if can >= current.high:
         yield passed(id, what, here, also=also)
     elif fault.missing:
-        cables = ", ".join(survey.names.cable_id(survey.network.edges[c]) for c in fault.missing)
-        what = f"{called} breaks {amps(can)}; the fault current is {amps(current.high)} at most, and less by what {cables} takes, which is not measured"
+        cables = ", ".join(names.cable_id(survey.network.edges[c]) for c in fault.missing)
+        what = (
+            f"{called} breaks {amps(can)}; the fault current is {amps(current.high)} at most, and less by what "
+            f"{cables} takes, which is not measured"
+        )
         yield unknown(id, what, "length, area", "whether it can be broken")
     elif can >= current.low and fault.assumed:
-        what = f"{called} breaks {amps(can)}; the fault current lies between {amps(current.low)} and {amps(current.high)}, with a battery's resistance assumed"
+        what = (
+            f"{called} breaks {amps(can)}; the fault current lies between {amps(current.low)} and "
+            f"{amps(current.high)}, with a battery's resistance assumed"
+        )
         yield unknown(id, what, "cells: resistance", "a figure narrow enough to judge by", place=place)
     else:
         yield finding("A", id, what, here, place=place, also=also)
@@ -94,20 +102,16 @@ def _span(current: Range) -> str:
     return high if low == high else f"{low} to {high}"
 
 
-def _through(survey: Survey, device: Device) -> Fault | None:
-    """The worst fault on either side of a device, less what does not flow through it."""
-    faults = [f for n in (device.edge.a, device.edge.b) if (f := survey.study.faults.get(n)) and f.highest]
-    if not faults:
-        return None
-    worst = max(faults, key=lambda f: f.highest.high)
-    if len(faults) < 2:
-        return worst
-    return max((_less(survey, device, node, f) for node, f in zip((device.edge.a, device.edge.b), faults, strict=True)), key=lambda f: f.highest.high)
+def _through(survey: Survey, device: Device, faults: Mapping[str, Fault]) -> Fault:
+    """The worst fault at either terminal of a device, less what does not flow through it."""
+    if len(faults) == 1:
+        return next(iter(faults.values()))
+    return max((_less(survey, device, node, fault) for node, fault in faults.items()), key=lambda f: f.highest.high)
 
 
 def _less(survey: Survey, device: Device, node: str, fault: Fault) -> Fault:
     """A fault at one terminal, with the shares of the sources on that side taken out."""
-    near = survey.sources_beside(device.edge, node)
+    near = survey.joined.sources_beside(device.edge, node)
     if near is None:
         return fault
     taken = sum(a for source, a in fault.shares if source in near)
@@ -121,11 +125,12 @@ def branch_breaks(survey: Survey) -> Iterator[Outcome]:
     """Branch devices break the fault current at their place.
 
     What
-        The same for every other DC fuse and breaker. The ways of a panel that share one breaking capacity are one finding.
-        AC breakers are not judged here.
+        The same for every other DC fuse and breaker. The ways of a panel that share one breaking capacity are one
+        finding. AC breakers are not judged here.
 
     Why
-        The boat changed its bank and kept its panels: what broke a lead-acid battery's fault may not break a lithium one's.
+        The boat changed its bank and kept its panels: what broke a lead-acid battery's fault may not break a lithium
+        one's.
 
     Failing example
         runs:
@@ -141,8 +146,8 @@ def branch_breaks(survey: Survey) -> Iterator[Outcome]:
         ABYC E-11, about 2012 to 2018, interrupting capacity (seen); IEC 60364-4-43, 434.5.1 (from memory).
 
     Clears
-        Devices that break the current at this DC voltage, a longer or thinner feeder where drop allows it, or an upstream
-        fuse for which the maker's papers show the combination; to be planned by somebody qualified.
+        Devices that break the current at this DC voltage, a longer or thinner feeder where drop allows it, or an
+        upstream fuse for which the maker's papers show the combination; to be planned by somebody qualified.
     """
     mains = _mains(survey)
     panels: dict[tuple, list[Device]] = {}
@@ -174,19 +179,19 @@ def cascade(survey: Survey) -> Iterator[Outcome]:
     """Back-up protection is documented.
 
     What
-        A fuse that names another in `cascade` relies on it to break what it cannot break alone. Its `papers` must hold the
-        maker's data for the combination.
+        A fuse that names another in `cascade` relies on it to break what it cannot break alone. Its `papers` must hold
+        the maker's data for the combination.
 
     Why
         Two devices in series do not share a fault unless their maker has tried it.
 
     Failing example
         fuses:
-          F5: {name: Bilge pump fuse, kind: blade, rating: 10 A, voltage: 32 V, at: "locker, on the bar", cascade: F1}
+          F5: {name: Bilge pump fuse, kind: blade, rating: 10 A, voltage: 32 V, cascade: F1}
 
     Passing example
         fuses:
-          F5: {name: Bilge pump fuse, kind: blade, rating: 10 A, voltage: 32 V, at: "locker, on the bar", cascade: F1, papers: f5.pdf}
+          F5: {name: Bilge pump fuse, kind: blade, rating: 10 A, voltage: 32 V, cascade: F1, papers: f5.pdf}
 
     Source
         Practice, IEC 60947-2 Annex A (from memory; check your own copy).
@@ -196,7 +201,19 @@ def cascade(survey: Survey) -> Iterator[Outcome]:
     """
     for fuse in survey.inventory.fuses.values():
         if fuse.cascade and not fuse.papers:
-            what = f"{survey.names.the(fuse.id)} relies on {survey.names.name(fuse.cascade)} to break the fault, and no paper shows it"
-            yield finding("B", fuse.id, what, "no combination data", place=survey.names.place_of(fuse.id, "cascade"), items=(fuse.id, fuse.cascade))
+            what = (
+                f"{survey.names.the(fuse.id)} relies on {survey.names.name(fuse.cascade)} to break the fault, and no "
+                "paper shows it"
+            )
+            yield finding(
+                "B",
+                fuse.id,
+                what,
+                "no combination data",
+                place=survey.names.place_of(fuse.id, "cascade"),
+                items=(fuse.id, fuse.cascade),
+            )
         elif fuse.cascade:
-            yield passed(fuse.id, f"{survey.names.the(fuse.id)} relies on {survey.names.name(fuse.cascade)}, with papers")
+            yield passed(
+                fuse.id, f"{survey.names.the(fuse.id)} relies on {survey.names.name(fuse.cascade)}, with papers"
+            )

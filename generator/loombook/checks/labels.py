@@ -4,62 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..network import Edge
 from .model import Outcome, finding, passed
 from .names import counted, listed
 from .survey import Survey
-
-
-def wired(survey: Survey) -> Iterator[Outcome]:
-    """Every device is wired at both its ends.
-
-    What
-        A fuse, breaker, switch or shunt with a terminal to which nothing is joined, a source or motor with an open post,
-        and a panel that nothing feeds. Ids given twice and ends that do not exist are refused before any check.
-
-    Why
-        What the manual does not join it cannot trace: the drawing ends in the air, and every figure behind it is missing.
-
-    Failing example
-        fuses:
-          F9: {name: Spare holder, kind: gG, rating: 16 A, at: "locker, on the bar"}
-
-    Passing example
-        fuses:
-          F9: {name: Heater fuse, kind: gG, rating: 16 A, at: "locker, on the bar"}
-        circuits:
-          C9: {name: Heater, from: X1, back to: X2, cable: [F9, "4 mm², 3 m"], load: 8 A}
-
-    Source
-        Integrity of the record (from memory; no clause).
-
-    Clears
-        The run or circuit that it belongs to, or the item deleted where it is no longer aboard.
-    """
-    network, names = survey.network, survey.names
-    inside = ("fuse", "breaker", "switch", "shunt", "battery", "alternator", "solar array", "load", "input", *_FEEDING)
-    for id, edges in network.of_item.items():
-        item = survey.inventory.item(id)
-        own = [e for e in edges if e.kind in inside and e.item == id]
-        if item is None or item.family in ("circuits", "shore inlets", "panels") or not own:
-            continue
-        ends = [node for e in own for node in (e.a, e.b) if network.nodes[node].pole != "PE"]
-        if item.family == "batteries":
-            ends = [f"{id} +", f"{id} -"]
-        inside_it = (item.family, id)
-        loose = [n for n in dict.fromkeys(ends) if all(e.path == inside_it for e in network.at[n])]
-        if loose:
-            what = f"{names.the(id)} has nothing joined to {listed([f'`{n}`' for n in loose])}"
-            yield finding("B", id, what, "not wired", place=names.place_of(id))
-        else:
-            yield passed(id, f"{names.the(id)} is wired at every terminal")
-    for id in survey.inventory.panels:
-        bus = f"{id} L" if survey.inventory.panels[id].ac else id
-        if not any(e.kind in ("conductor", "joint") and " way " not in e.id for e in network.at[bus]):
-            yield finding("B", id, f"{names.the(id)} is fed by nothing", "not fed", place=names.place_of(id))
-
-
-_FEEDING = ("controller", "charger", "converter", "inverter")
 
 
 def complete(survey: Survey) -> Iterator[Outcome]:
@@ -74,11 +21,11 @@ def complete(survey: Survey) -> Iterator[Outcome]:
 
     Failing example
         circuits:
-          C3: {name: Cabin light, from: X4 way 3, cable: 1.5 mm², load: 10 W, use: lighting}
+          C3: {name: Cabin light, from: X4 way 3, cable: 1.5 mm², load: 10 W}
 
     Passing example
         circuits:
-          C3: {name: Cabin light, from: X4 way 3, cable: "1.5 mm², 3 m", load: 10 W, use: lighting, at: "cabin, ceiling"}
+          C3: {name: Cabin light, from: X4 way 3, cable: "1.5 mm², 3 m", load: 10 W, at: "cabin, ceiling"}
 
     Source
         46 CFR 177.202(b)(4) asks cable lists of small passenger vessels (seen); for others good practice.
@@ -90,7 +37,11 @@ def complete(survey: Survey) -> Iterator[Outcome]:
     lacking: dict[str, list[str]] = {"length": [], "cross-section": [], "insulation": [], "place": []}
     for edge in survey.cables:
         cable, id = edge.cable, names.cable_id(edge)
-        for word, value in (("length", cable.length), ("cross-section", cable.area), ("insulation", cable.insulation or default.insulation)):
+        for word, value in (
+            ("length", cable.length),
+            ("cross-section", cable.area),
+            ("insulation", cable.insulation or default.insulation),
+        ):
             if value is None:
                 lacking[word].append(id)
     consumers = survey.network.consumers.values()
@@ -108,15 +59,17 @@ def complete(survey: Survey) -> Iterator[Outcome]:
         ids = tuple(dict.fromkeys(id for rows in lacking.values() for id in rows))
         yield finding("C", survey.ship, what, share, items=(survey.ship, *ids))
     else:
-        yield passed(survey.ship, f"all {len(survey.cables)} cables and {len(consumers)} consumers are on record", share)
+        yield passed(
+            survey.ship, f"all {len(survey.cables)} cables and {len(consumers)} consumers are on record", share
+        )
 
 
 def in_line(survey: Survey) -> Iterator[Outcome]:
     """Every in-line fuse has its place in words, and a hidden one its photograph.
 
     What
-        A fuse in a circuit's cable or marked `hidden` must say where it is, in words beyond the space's name; where it is
-        hidden, a photograph must show it.
+        A fuse in a circuit's cable or marked `hidden` must say where it is, in words beyond the space's name; where it
+        is hidden, a photograph must show it.
 
     Why
         It is the fuse that nobody finds at night, because no panel shows it.
@@ -155,63 +108,6 @@ def in_line(survey: Survey) -> Iterator[Outcome]:
             yield passed(fuse.id, f"{called} has its place on record")
 
 
-def orphans(survey: Survey) -> Iterator[Outcome]:
-    """Every cable leads somewhere, and every consumer has a source.
-
-    What
-        A cable of a run with an end that nothing else is joined to, and a consumer that no source reaches in any
-        position of the switches.
-
-    Why
-        A live end in a tape ball is a fire waiting; a dead one makes every fault finding longer.
-
-    Failing example
-        junctions:
-          X9: {name: Old end, at: "cabin, behind the panel"}
-        runs:
-          old feed: [X1, W90: "2.5 mm², 3 m", X9]
-
-    Passing example
-        junctions:
-          X9: {name: Joint, at: "cabin, behind the panel"}
-        runs:
-          old feed: [X1, W90: "2.5 mm², 3 m", X9]
-        circuits:
-          C9: {name: Cabin lamp, from: X9, back to: X2, cable: "2.5 mm², 3 m", load: 5 W}
-
-    Source
-        Common practice, no source.
-
-    Clears
-        The cable taken out or its end made safe by somebody qualified, then deleted here; or what it leads to written down.
-    """
-    network, names = survey.network, survey.names
-    for edge in survey.cables:
-        if edge.path[0] != "runs":
-            continue
-        ends = [n for n in (edge.a, edge.b) if _is_open(survey, edge, n)]
-        if ends:
-            live = any(network.nodes[n].pole in ("+", "L") for n in ends)
-            what = f"{names.cable(edge)} ends at {listed([names.name(network.nodes[n].item) for n in ends])}, where nothing is joined to it"
-            yield finding("B", edge.item, what + (", and is live" if live else ""), "leads nowhere", place=names.place_of_cable(edge))
-        else:
-            yield passed(edge.item, f"{names.cable(edge)} leads somewhere at both ends")
-    for id, consumer in network.consumers.items():
-        if survey.study.supply.get(id) or survey.study.reserve.get(id):
-            continue
-        if not network.nodes[consumer.plus].pole:
-            what = f"{names.name(id)} is supplied by nothing, whatever the switches"
-            yield finding("B", id, what, "no source", place=names.place_of(id))
-
-
-def _is_open(survey: Survey, edge: Edge, node: str) -> bool:
-    """Whether a cable's end is a bare bar or joint that nothing else meets."""
-    owner = survey.inventory.item(survey.network.nodes[node].item)
-    if owner is None or owner.family not in ("bars", "junctions"):
-        return False
-    return all(e.path == edge.path for e in survey.network.at[node])
-
-
 def everyday_names(survey: Survey) -> Iterator[Outcome]:
     """Every consumer has an everyday name beside its own.
 
@@ -238,7 +134,10 @@ def everyday_names(survey: Survey) -> Iterator[Outcome]:
     consumers = survey.network.consumers.values()
     bare = [c.id for c in consumers if not c.record.also_called]
     if bare:
-        what = f"{len(bare)} of {counted(len(consumers), 'consumer')} have no everyday name beside their own: {survey.names.names(bare)}"
+        what = (
+            f"{len(bare)} of {counted(len(consumers), 'consumer')} have no everyday name beside their own: "
+            f"{survey.names.names(bare)}"
+        )
         yield finding("C", survey.ship, what, f"{len(bare)} without", items=(survey.ship, *bare))
     elif consumers:
         yield passed(survey.ship, f"all {len(consumers)} consumers have an everyday name beside their own")
@@ -268,11 +167,13 @@ def photographs(survey: Survey) -> Iterator[Outcome]:
     Clears
         A picture of the handle as one sees it on coming near, beside the inventory, named under `photo`.
     """
-    inventory = survey.inventory
     handles = [h for h in survey.study.ship.handles if h.kind in ("switch", "breaker") and " way " not in h.id]
-    bare = [h.id for h in handles if not inventory.item(h.id).photo]
+    bare = [h.id for h in handles if not survey.names.items[h.id].photo]
     if bare:
-        what = f"{len(bare)} of {counted(len(handles), 'handle')} of the ship's isolation have no photograph: {survey.names.names(bare)}"
+        what = (
+            f"{len(bare)} of {counted(len(handles), 'handle')} of the ship's isolation have no photograph: "
+            f"{survey.names.names(bare)}"
+        )
         yield finding("C", survey.ship, what, f"{len(bare)} without", items=(survey.ship, *bare))
     elif handles:
         yield passed(survey.ship, f"all {len(handles)} handles of the ship's isolation have a photograph")

@@ -61,14 +61,25 @@ LIMITS = (
     Limit("cranking_area", "any", 16.0, "mm²", "our own line between a starter's cable and a tap", Mark.PRACTICE),
     Limit("most_sense_lead", "any", 0.3, "m", _PRACTICE, Mark.PRACTICE),
     Limit("clearing_time", "any", 5.0, "s", "IEC 60364-4-43:2008, 434.5.2", Mark.MEMORY),
-    Limit("converter_fast", "any", 3.5, "times the rating", "ISO 8820-3:2015, gate at 350 %, within 0.5 s", Mark.SECONDARY),
-    Limit("converter_slow", "any", 2.0, "times the rating", "ISO 8820-3:2015, gate at 200 %, within 5 s", Mark.SECONDARY),
+    Limit(
+        "converter_fast", "any", 3.5, "times the rating", "ISO 8820-3:2015, gate at 350 %, within 0.5 s", Mark.SECONDARY
+    ),
+    Limit(
+        "converter_slow", "any", 2.0, "times the rating", "ISO 8820-3:2015, gate at 200 %, within 5 s", Mark.SECONDARY
+    ),
     # batteries and charging
     Limit("most_lfp_cell", "any", 3.65, "V", "cell specifications, 3.65 V", Mark.SEEN),
     Limit("usual_lfp_cell", "any", 3.60, "V", _PRACTICE, Mark.PRACTICE),
     Limit("most_lfp_float", "any", 3.375, "V", "practice for lithium iron phosphate at rest", Mark.MEMORY),
     Limit("most_lead_cell", "any", 2.45, "V", "trade lists of charge voltages", Mark.MEMORY),
-    Limit("most_charge_rate", "any", 0.5, "of the capacity in an hour", "default for cells without a limit of their own", Mark.MEMORY),
+    Limit(
+        "most_charge_rate",
+        "any",
+        0.5,
+        "of the capacity in an hour",
+        "default for cells without a limit of their own",
+        Mark.MEMORY,
+    ),
     Limit("bms_share", "any", 0.8, "of the BMS's current", "practice for limits set below a BMS", Mark.MEMORY),
     Limit("same_age", "any", 366.0, "days", _PRACTICE, Mark.PRACTICE),
     # isolation

@@ -22,8 +22,8 @@ def tests_due(survey: Survey) -> Iterator[Outcome]:
 
     What
         Takes the latest test of each kind for each item and compares its age with the usual interval: residual-current
-        device 3 months, torque and thermal 12 months, insulation 36, capacity 24. A failed latest test is a finding too.
-        A residual-current device without any test is listed as not checked.
+        device 3 months, torque and thermal 12 months, insulation 36, capacity 24. A failed latest test is a finding
+        too. A residual-current device without any test is listed as not checked.
 
     Why
         A device that saves lives is only known to work on the day it was tested.
@@ -60,7 +60,9 @@ def tests_due(survey: Survey) -> Iterator[Outcome]:
 def _test(survey: Survey, i: int, test: TestRecord) -> Iterator[Outcome]:
     names, called = survey.names, f"the test `{test.what}` of {survey.names.the(test.item)}"
     if test.passed is False:
-        what = f"{called} failed on {test.date}" + (f": {test.value}, limit {test.limit}" if test.value and test.limit else "")
+        what = f"{called} failed on {test.date}" + (
+            f": {test.value}, limit {test.limit}" if test.value and test.limit else ""
+        )
         yield finding("B", test.item, what, test.value or "failed", place=names.place("tests", i, "passed"))
         return
     word = next((word for word in INTERVALS if word in test.what.casefold()), None)
@@ -114,7 +116,9 @@ def spares(survey: Survey) -> Iterator[Outcome]:
             used.setdefault((device.family, device.rating.value), []).append(device)
     short = []
     for (kind, rating), rows in used.items():
-        usual = survey.limit("main_spares" if rating >= survey.limit("main_rating").value or len(rows) == 1 else "spares")
+        usual = survey.limit(
+            "main_spares" if rating >= survey.limit("main_rating").value or len(rows) == 1 else "spares"
+        )
         have = stock[kind, rating]
         if have < usual.value:
             short.append((f"{kind} {rating:g} A ({len(rows)} in use, {have} spare)", rows))
@@ -179,7 +183,9 @@ def oversize(survey: Survey) -> Iterator[Outcome]:
         if rating is None or top is None:
             continue
         if rating.value > top:
-            what = f"spare {spare.kind} fuses of {rating} fit the holders of smaller ones; the largest in use is {top:g} A"
+            what = (
+                f"spare {spare.kind} fuses of {rating} fit the holders of smaller ones; the largest in use is {top:g} A"
+            )
             here, place = f"{rating} against {top:g} A", survey.names.place("spares", i, "rating")
             yield finding("C", survey.ship, what, here, place=place)
         else:

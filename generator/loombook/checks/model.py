@@ -17,7 +17,7 @@ OUTCOMES = (*GRADES, "unknown", "pass", "n/a")
 
 @dataclass(frozen=True)
 class Outcome:
-    """What one rule says about one item, able to stand alone: what, where, number against limit, why, source, what clears it."""
+    """What one rule says about one item, able to stand alone: what, where, number, limit, why, source, remedy."""
 
     outcome: str
     """One of `OUTCOMES`."""
@@ -116,7 +116,7 @@ class Checked:
         return counts | {"pass": len(self.passed), "n/a": len(self.not_applicable)}
 
     def for_item(self, item: str) -> tuple[Outcome, ...]:
-        """Findings, accepted ones included, and what cannot be checked, that concern an item; a panel gets its ways'."""
+        """The findings about an item, accepted ones included, and what cannot be checked; a panel gets its ways'."""
         return self._by_item.get(item, ())
 
     @cached_property

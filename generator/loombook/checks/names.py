@@ -28,6 +28,7 @@ class Names:
     def __init__(self, network: Network) -> None:
         self.network = network
         self.inventory = network.inventory
+        self.items = {item.id: item for item in network.inventory.items()}
 
     def name(self, id: str) -> str:
         """Id and name: `F14 Windlass fuse`; the id alone where it has no name of its own.
@@ -38,14 +39,16 @@ class Names:
         if way:
             label = self.inventory.panels[panel].ways[number].label or self._fed_by.get(id, "")
             return f"{id} {label}".strip()
-        title = self.network.title(id)
-        return id if title == id else f"{id} {title}"
+        consumer = self.network.consumers.get(id)
+        record = consumer.record if consumer else self.items.get(id)
+        title = record.name if record else None
+        return f"{id} {title}" if title else id
 
     def the(self, id: str) -> str:
         """With the kind of thing before it: `fuse F14 Windlass fuse`, `cable W31`."""
         if " way " in id or id in self.network.consumers or id == self.inventory.vessel.name:
             return self.name(id)
-        item = self.inventory.item(id)
+        item = self.items.get(id)
         if item is None:
             return f"cable {id}"
         return self.name(id) if item.family == "circuits" else f"{KINDS[item.family]} {self.name(id)}"
@@ -71,7 +74,7 @@ class Names:
         """Where an item is, in words: `Chart table, behind the lining`; empty where that is not known."""
         id = id.split(" way ")[0]
         consumer = self.network.consumers.get(id)
-        record = consumer.record if consumer else self.inventory.item(id)
+        record = consumer.record if consumer else self.items.get(id)
         at: Location | None = getattr(record, "at", None)
         if at is None:
             return ""
@@ -138,7 +141,7 @@ def amps(value: float) -> str:
     """A current for a sentence.
 
     >>> amps(17.0), amps(1810), amps(0.35)
-    ('17 A', '1.81 kA', '0.35 A')
+    ('17 A', '1.81 kA', '350 mA')
     """
     return trimmed(in_unit(value, "current"))
 
@@ -150,6 +153,15 @@ def volts(value: float) -> str:
     ('29.2 V', '230 V', '58.4 V')
     """
     return trimmed(in_unit(value, "voltage"))
+
+
+def cell_volts(value: float) -> str:
+    """The voltage of one cell for a sentence.
+
+    >>> cell_volts(3.375), cell_volts(3.5)
+    ('3.375 V', '3.50 V')
+    """
+    return f"{value:.3f}".removesuffix("0") + " V"
 
 
 def metres(value: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache, partial
 
 from ..network import Edge
 from .model import Outcome, finding, passed, unknown
@@ -17,11 +18,13 @@ def as_large(survey: Survey) -> Iterator[Outcome]:
     """The negative is as large as the positive.
 
     What
-        At each battery, source, converter, motor and panel: the cross-section of the cables on its negative against that on
-        its positive. Conductors side by side count together; thin ones, below half of the largest, do not count.
+        At each battery, source, converter, motor and panel: the cross-section of the cables on its negative against
+        that on its positive. Conductors side by side count together; thin ones, below half of the largest, do not
+        count.
 
     Why
-        The current that goes out comes back. The thinner conductor is the one that gets hot, and no fuse stands before it.
+        The current that goes out comes back. The thinner conductor is the one that gets hot, and no fuse stands before
+        it.
 
     Failing example
         runs:
@@ -37,19 +40,24 @@ def as_large(survey: Survey) -> Iterator[Outcome]:
     Clears
         A negative of the positive's size, or a fuse for the thinner of the two; planned by somebody qualified.
     """
+    names, at = survey.names, cache(partial(_cables, survey))
     for id, plus, minus in _pairs(survey):
-        names = survey.names
-        out, back = _cables(survey, plus), _cables(survey, minus)
+        out, back = at(plus), at(minus)
         if not out or not back:
             continue
         unmeasured = [e for e in (*out, *back) if e.cable.area is None]
         if unmeasured:
             what = f"the cross-section of {names.cable(unmeasured[0])} is not recorded"
-            yield unknown(id, what, "area", "whether the negative is as large as the positive", items=(id, unmeasured[0].item))
+            yield unknown(
+                id, what, "area", "whether the negative is as large as the positive", items=(id, unmeasured[0].item)
+            )
             continue
         one, other = _area(out), _area(back)
         thin = min(back, key=lambda e: e.cable.area.value)
-        what = f"the negative of {names.the(id)} is {square(other)} ({_ids(back)}), its positive {square(one)} ({_ids(out)})"
+        what = (
+            f"the negative of {names.the(id)} is {square(other)} ({_ids(back)}), its positive {square(one)} "
+            f"({_ids(out)})"
+        )
         here, items = f"{square(other)} against {square(one)}", (id, *(e.item for e in (*back, *out)))
         if other < one * 0.98:
             place = names.place_of_cable(thin, "area", part=str(thin.cable.area))

@@ -71,9 +71,13 @@ def read_page(docstring: str) -> Page:
     parts = re.split(r"^(" + "|".join(HEADINGS) + r")$", rest, flags=re.MULTILINE)
     names, bodies = parts[1::2], [inspect.cleandoc("\n" + body).strip("\n") for body in parts[2::2]]
     if tuple(names) != HEADINGS or not all(bodies):
-        raise ValueError(f"`{title}`: the headings are {', '.join(HEADINGS)}, each with its text; found {', '.join(names)}")
+        raise ValueError(
+            f"`{title}`: the headings are {', '.join(HEADINGS)}, each with its text; found {', '.join(names)}"
+        )
     what, why, failing, passing, source, clears = bodies
-    return Page(title.rstrip("."), _joined(what), _joined(why), failing + "\n", passing + "\n", _joined(source), _joined(clears))
+    return Page(
+        title.rstrip("."), _joined(what), _joined(why), failing + "\n", passing + "\n", _joined(source), _joined(clears)
+    )
 
 
 def _joined(text: str) -> str:

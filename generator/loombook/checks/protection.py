@@ -19,9 +19,9 @@ def has_device(survey: Survey) -> Iterator[Outcome]:
 
     What
         Follows the positive from each source to each circuit, motor and converter. Tapped off a post, bar or stud it
-        must pass a fuse or breaker, unless what stands before the bar already protects the thinner conductor. The cable of
-        a starter, 16 mm² or more straight from a start battery, is exempt; sources that limit themselves count with the
-        current that they give.
+        must pass a fuse or breaker, unless what stands before the bar already protects the thinner conductor. The
+        cable of a starter, 16 mm² or more straight from a start battery, is exempt; sources that limit themselves
+        count with the current that they give.
 
     Why
         A short in a conductor without a fuse of its own ends when the copper melts or the boat burns.
@@ -53,12 +53,18 @@ def has_device(survey: Survey) -> Iterator[Outcome]:
         thin = min(gap.edges, key=lambda e: e.cable.area.value if e.cable.area else 0.0)
         start = survey.network.nodes[_start(gap)].item
         before = survey.device_of.get(gap.feed.device)
-        nearest = f"the next before it is {names.the(before.id)}, {before.rating}" if before else "none stands before it either"
+        nearest = (
+            f"the next before it is {names.the(before.id)}, {before.rating}"
+            if before
+            else "none stands before it either"
+        )
         what = f"{names.the(id)} is joined to {names.the(start)} with no fuse or breaker of its own; {nearest}"
         also = _short(survey, gap, thin)
         here = f"{before.rating if before else 'no device'} on {thin.cable.area or 'an unknown area'}"
         what += f"; {also}" if also else ""
-        yield finding("A", id, what, here, place=names.place_of_cable(thin, part=str(thin.cable.area or "")), items=(id, start))
+        yield finding(
+            "A", id, what, here, place=names.place_of_cable(thin, part=str(thin.cable.area or "")), items=(id, start)
+        )
 
 
 def _start(gap: Gap) -> str:
@@ -76,7 +82,10 @@ def _short(survey: Survey, gap: Gap, thin: Edge) -> str:
     grade = insulation.value if insulation else None
     time = time_to_damage(thin.cable.area.value, current, k_of_insulation(grade), thin.cable.parallel)
     final = insulation_limit(grade).final
-    return f"a short at its end gives {amps(current)}, and {square(thin.cable.area.value)} reaches {final:g} °C in {seconds(time)}"
+    return (
+        f"a short at its end gives {amps(current)}, and {square(thin.cable.area.value)} reaches {final:g} °C in "
+        f"{seconds(time)}"
+    )
 
 
 def near_source(survey: Survey) -> Iterator[Outcome]:
@@ -107,9 +116,11 @@ def near_source(survey: Survey) -> Iterator[Outcome]:
     for lead in survey.cover.leads:
         if lead.edges:
             yield _lead(survey, lead)
-        elif lead.device.id in survey.device_of:
-            id = survey.device_of[lead.device.id].id
-            yield passed(id, f"{survey.names.the(id)} stands where its conductor begins, or what is before it is protected")
+        elif (device := survey.device_of[lead.device.id]).path[0] != "panels":
+            yield passed(
+                device.id,
+                f"{survey.names.the(device.id)} stands where its conductor begins, or what is before it is protected",
+            )
 
 
 def _lead(survey: Survey, lead: Lead) -> Outcome:
@@ -122,10 +133,17 @@ def _lead(survey: Survey, lead: Lead) -> Outcome:
     items = (id, *dict.fromkeys(names.cable_id(e) for e in lead.edges))
     if lead.length is None:
         what = f"how far {called} is from {start} is not known: {cables} has no length"
-        return unknown(id, what, "length", "whether the piece before the fuse is short enough", place=place, items=items)
-    limit = _nearest(survey, lead)
+        return unknown(
+            id, what, "length", "whether the piece before the fuse is short enough", place=place, items=items
+        )
+    limit = nearest(survey, lead)
     if limit.metres is None:
-        return passed(id, f"{called} is {metres(lead.length)} from {start}, in a sheath all the way", metres(lead.length), items=items)
+        return passed(
+            id,
+            f"{called} is {metres(lead.length)} from {start}, in a sheath all the way",
+            metres(lead.length),
+            items=items,
+        )
     what = f"{called} is {metres(lead.length)} from {start} along {cables}; the limit is {metres(limit.metres)}"
     what += "" if limit.case != "bare" else " for a conductor that is not sheathed"
     here, source = f"{metres(lead.length)} against {metres(limit.metres)}", cited(limit.source, limit.mark)
@@ -135,7 +153,7 @@ def _lead(survey: Survey, lead: Lead) -> Outcome:
     return finding(grade, id, what, here, source=source, place=place, items=items)
 
 
-def _nearest(survey: Survey, lead: Lead) -> DistanceLimit:
+def nearest(survey: Survey, lead: Lead) -> DistanceLimit:
     """The distance limit, of two rule sets the shorter."""
     sheathed = all(_is_sheathed(survey, edge) for edge in lead.edges)
     limits = [distance_limit(rules, sheathed, sheathed and lead.at_battery) for rules in survey.rule_sets]
@@ -145,145 +163,6 @@ def _nearest(survey: Survey, lead: Lead) -> DistanceLimit:
 def _is_sheathed(survey: Survey, edge: Edge) -> bool:
     cable, default = edge.cable, survey.inventory.defaults.sheathed
     return bool(cable.sheathed if cable.sheathed is not None else (cable.cores or 1) > 1 or default)
-
-
-def both_ends(survey: Survey) -> Iterator[Outcome]:
-    """A conductor between two sources has a device at both ends.
-
-    What
-        Between two banks there must be two devices, one near each. Between a charge source, which limits itself, and a
-        battery there must be one at the battery's end. Links that are closed only in need count as closed.
-
-    Why
-        Fault current comes from both ends: a fuse at one end leaves the conductor fed from the other.
-
-    Failing example
-        batteries:
-          G2: {name: Start battery, chemistry: agm lead-acid, duty: start, cells: {series: 6, capacity: 90 Ah}}
-        switches:
-          Q9: {name: Parallel switch, kind: paralleling, rating: 300 A, normal: off, at: "cabin, at the steps"}
-        fuses:
-          F9: {name: Link fuse, kind: class T, rating: 100 A, voltage: 125 V, breaking: 20 kA at 125 V}
-        runs:
-          link: [X1, F9, W90: "50 mm², 1 m", Q9, W91: "50 mm², 2 m", G2 +]
-          start negative: [G2 -, W92: "50 mm², 0.5 m", X2]
-
-    Passing example
-        batteries:
-          G2: {name: Start battery, chemistry: agm lead-acid, duty: start, cells: {series: 6, capacity: 90 Ah}}
-        switches:
-          Q9: {name: Parallel switch, kind: paralleling, rating: 300 A, normal: off, at: "cabin, at the steps"}
-        fuses:
-          F9: {name: Link fuse, kind: class T, rating: 100 A, voltage: 125 V, breaking: 20 kA at 125 V}
-          F10: {name: Link fuse 2, kind: class T, rating: 100 A, voltage: 125 V, breaking: 20 kA at 125 V}
-        runs:
-          link: [X1, F9, W90: "50 mm², 1 m", Q9, W93: "50 mm², 2 m", F10, W91: "50 mm², 0.1 m", G2 +]
-          start negative: [G2 -, W92: "50 mm², 0.5 m", X2]
-
-    Source
-        Common practice, no source; follows from 33 CFR 183.455(b) at each source.
-
-    Clears
-        A device near the other source too, fitted by somebody qualified.
-    """
-    yield from _between_banks(survey)
-    zones, names = survey.zones, survey.names
-    for id, sources in survey.charged_by.items():
-        zone = zones.of(f"{id} +")
-        for source in sources:
-            what = f"{names.the(source.item)} and {names.the(id)}"
-            if zone is not None and zone is zones.of(source.b):
-                yield finding("A", source.item, f"no fuse or breaker stands between {what}", "no device", items=(source.item, id))
-            else:
-                yield passed(source.item, f"a fuse or breaker stands between {what}", items=(source.item, id))
-
-
-def _between_banks(survey: Survey) -> Iterator[Outcome]:
-    """Each pair of banks that are joined, or can be: a device near each."""
-    zones, names = survey.linked_zones, survey.names
-    seats = [(bank.batteries[0].id, zone) for bank in survey.banks if (zone := zones.of(f"{bank.batteries[0].id} +"))]
-    for i, (one, zone) in enumerate(seats):
-        levels = zones.level(zone.number)
-        for other, there in seats[i + 1 :]:
-            if there.number not in levels:
-                continue
-            called = f"{names.the(one)} and {names.the(other)}"
-            if there is zone:
-                yield finding("A", one, f"no fuse or breaker stands between {called}", "no device", items=(one, other))
-                continue
-            bare = [id for id, towards in ((one, there), (other, zone)) if not _is_near(survey, id, towards.number)]
-            if bare:
-                what = f"{called} can be joined, and no fuse or breaker is near {listed([names.the(id) for id in bare])} on the way"
-                yield finding("A", bare[0], what, "one end", items=tuple(dict.fromkeys((bare[0], one, other))))
-            else:
-                yield passed(one, f"{called} can be joined, with a fuse or breaker near each", items=(one, other))
-
-
-def _is_near(survey: Survey, battery: str, goal: int) -> bool:
-    """Whether the first device on the way from a battery to a zone is within the distance limit; a starter's cable is exempt."""
-    zones = survey.linked_zones
-    feed = next(f for f in zones.feeds[zones.of_node[f"{battery} +"]] if f.entry == f"{battery} +")
-    levels = zones.level(goal)
-    near = [(levels.get(zones.of_node.get(e.other(n), -1), 99), n, e) for e, n in feed.zone.outlets]
-    _, node, device = min(near, key=lambda row: row[0])
-    way = [e for e in feed.way(node) if e.kind == "conductor" and not _starts(survey, battery, e)]
-    lead = Lead(feed, device, tuple(way), True)
-    limit = _nearest(survey, lead).metres
-    return lead.length is not None and (limit is None or lead.length <= limit * 1.0001)
-
-
-def _starts(survey: Survey, battery: str, edge: Edge) -> bool:
-    """Whether a conductor is on the way from a start battery to its starter."""
-    number = survey.zones.of_node.get(f"{battery} +")
-    feeds = [f for f in survey.zones.feeds.get(number, ()) if f.entry == f"{battery} +"]
-    return any(edge.a in f.zone.nodes and survey.cover.is_cranking(f, edge) for f in feeds)
-
-
-def each_string(survey: Survey) -> Iterator[Outcome]:
-    """Each battery of a parallel bank has its own device.
-
-    What
-        Two batteries that stand in parallel may not be joined without a fuse or breaker between each of them and the
-        other.
-
-    Why
-        A fault inside one battery is fed by all the others, and a main fuse behind the bank does not see it.
-
-    Failing example
-        batteries:
-          G2: {name: Second house battery, chemistry: lfp, cells: {series: 4, capacity: 200 Ah, resistance: 0.5 mΩ}}
-        runs:
-          second battery: [G2 +, W70: "50 mm², 0.3 m", G1 +]
-          second negative: [G2 -, W71: "50 mm², 0.5 m", X2]
-
-    Passing example
-        batteries:
-          G2: {name: Second house battery, chemistry: lfp, cells: {series: 4, capacity: 200 Ah, resistance: 0.5 mΩ}}
-        fuses:
-          F9: {name: Second main fuse, kind: class T, rating: 150 A, voltage: 125 V, breaking: 20 kA at 125 V}
-        runs:
-          second battery: [G2 +, W70: "50 mm², 0.15 m", F9, W72: "50 mm², 0.3 m", X3]
-          second negative: [G2 -, W71: "50 mm², 0.5 m", X2]
-
-    Source
-        ABYC E-11, July 2025, 11.10.1.4.1 (seen secondary; check your own copy).
-
-    Clears
-        A fuse near the post of each battery, fitted by somebody qualified.
-    """
-    names, zones = survey.names, survey.zones
-    for ids in survey.parallel:
-        for id in ids:
-            zone = zones.of(f"{id} +")
-            others = [o for o in ids if o != id and zone is not None and zones.of(f"{o} +") is zone]
-            if not others:
-                yield passed(id, f"{names.the(id)} has a device of its own towards the batteries parallel to it")
-                continue
-            fault = survey.study.faults.get(f"{id} +")
-            pushed = sum(a for source, a in fault.shares if source in others) if fault else 0.0
-            what = f"{names.the(id)} stands parallel to {names.names(others)} with no fuse or breaker between"
-            what += f"; up to {amps(pushed)} flow into a fault in it" if pushed else ""
-            yield finding("A", id, what, "no device of its own", items=(id, *others))
 
 
 def not_in_negative(survey: Survey) -> Iterator[Outcome]:
@@ -322,103 +201,33 @@ def not_in_negative(survey: Survey) -> Iterator[Outcome]:
         if insulated and device.kind == "breaker" and poles == {"+"} and device.path[0] == "panels":
             yield finding("A", device.id, f"{called} opens one pole of an insulated system", "one pole")
         elif not insulated and "-" in poles and "+" not in poles:
-            yield finding("A", device.id, f"{called} stands in the negative, which is earthed: when it opens, the circuit stays live", "in the negative")
+            yield finding(
+                "A",
+                device.id,
+                f"{called} stands in the negative, which is earthed: when it opens, the circuit stays live",
+                "in the negative",
+            )
         else:
             yield passed(device.id, f"{called} opens the right poles")
-
-
-def sense_wires(survey: Survey) -> Iterator[Outcome]:
-    """Metering and sense wires have their own fuse.
-
-    What
-        `sense fused` of each shunt.
-
-    Why
-        A sense wire is thin and joined to the heaviest conductor aboard; shorted, it glows along its whole length.
-
-    Failing example
-        shunts:
-          B1: {name: Monitor shunt, rating: 300 A, drop: 50 mV, sense fused: no}
-        runs:
-          main negative: [G1 -, W4: "50 mm², 0.4 m", B1, W40: "50 mm², 0.2 m", X2]
-
-    Passing example
-        shunts:
-          B1: {name: Monitor shunt, rating: 300 A, drop: 50 mV, sense fused: yes}
-        runs:
-          main negative: [G1 -, W4: "50 mm², 0.4 m", B1, W40: "50 mm², 0.2 m", X2]
-
-    Source
-        46 CFR 183.380(c) (seen); common practice for 1 to 3 A at the source.
-
-    Clears
-        A fuse of 1 to 3 A for each sense and supply wire, at the shunt or post.
-    """
-    for id, shunt in survey.inventory.shunts.items():
-        called = survey.names.the(id)
-        if shunt.sense_fused is None:
-            yield unknown(id, f"nothing says whether the sense wires of {called} are fused", "sense fused", "whether a thin wire can burn")
-        elif not shunt.sense_fused:
-            yield finding("A", id, f"the sense wires of {called} have no fuse", "no fuse", place=survey.names.place_of(id, "sense fused"))
-        else:
-            yield passed(id, f"the sense wires of {called} are fused")
-
-
-def cell_leads(survey: Survey) -> Iterator[Outcome]:
-    """Cell-sense leads are fused, or very short.
-
-    What
-        `sense leads` and `sense fused` of each BMS: leads longer than 300 mm must be fused each.
-
-    Why
-        A dozen thin wires leave the cells side by side, each able to burn the loom between two of them.
-
-    Failing example
-        batteries:
-          G1: {name: House battery, chemistry: lfp, cells: {series: 4, capacity: 200 Ah}, bms: {sense leads: 0.9 m, sense fused: no}}
-
-    Passing example
-        batteries:
-          G1: {name: House battery, chemistry: lfp, cells: {series: 4, capacity: 200 Ah}, bms: {sense leads: 0.9 m, sense fused: yes}}
-
-    Source
-        Common practice, no source.
-
-    Clears
-        A fuse in each lead at its cell, or leads shorter than 300 mm; by somebody qualified.
-    """
-    most = survey.limit("most_sense_lead").value
-    for id, battery in survey.inventory.batteries.items():
-        bms, called = battery.bms, survey.names.the(id)
-        if bms is None:
-            continue
-        if bms.sense_fused or (bms.sense_leads and bms.sense_leads.high <= most):
-            yield passed(id, f"the cell-sense leads of {called} are fused, or shorter than {metres(most)}")
-        elif bms.sense_fused is False and bms.sense_leads:
-            what = f"the cell-sense leads of {called} are {bms.sense_leads} long and not fused; up to {metres(most)} is usual"
-            yield finding("B", id, what, f"{bms.sense_leads} against {metres(most)}", place=survey.names.place_of(id, "bms", "sense leads"))
-        else:
-            missing = "bms: sense fused" if bms.sense_fused is None else "bms: sense leads"
-            yield unknown(id, f"whether the cell-sense leads of {called} can burn is not known", missing, "whether they need fuses")
 
 
 def bypass(survey: Survey) -> Iterator[Outcome]:
     """What bypasses the main switch has its own device near the source.
 
     What
-        Circuits that are meant to stay on pass a fuse or breaker on their way from the battery, and the first one is within
-        the distance limit.
+        Circuits that are meant to stay on pass a fuse or breaker on their way from the battery, and the first one is
+        within the distance limit.
 
     Why
         Nobody can switch such a wire off: its fuse is the only thing that ever opens it.
 
     Failing example
         circuits:
-          C4: {name: Bilge pump, from: G1 +, back to: X2, cable: "4 mm², 3 m", load: 4 A, use: bilge pump, stays on: yes}
+          C4: {name: Bilge pump, from: G1 +, back to: X2, cable: "4 mm², 3 m", load: 4 A, stays on: yes}
 
     Passing example
         circuits:
-          C4: {name: Bilge pump, from: X3, back to: X2, cable: [F5, "4 mm², 3 m"], load: 4 A, use: bilge pump, stays on: yes}
+          C4: {name: Bilge pump, from: X3, back to: X2, cable: [F5, "4 mm², 3 m"], load: 4 A, stays on: yes}
 
     Source
         UK boat safety scheme, 3.5 (seen secondary; check your own copy).
@@ -430,7 +239,9 @@ def bypass(survey: Survey) -> Iterator[Outcome]:
     for consumer in survey.network.consumers.values():
         if not survey.stays_on(consumer) or consumer.id != _first_of(survey, consumer.circuit):
             continue
-        paths = [p for p in survey.study.supply.get(consumer.id, ()) if survey.network.edges[p.source].kind == "battery"]
+        paths = [
+            p for p in survey.study.supply.get(consumer.id, ()) if survey.network.edges[p.source].kind == "battery"
+        ]
         for path in paths[:1]:
             devices = [h.edge for h in path.out if h.edge.id in survey.device_of]
             called = survey.names.name(consumer.circuit)
@@ -439,12 +250,24 @@ def bypass(survey: Survey) -> Iterator[Outcome]:
                 yield finding("A", consumer.circuit, what, "no device")
                 continue
             first, lead = survey.device_of[devices[0].id], far.get(devices[0].id)
-            limit = _nearest(survey, lead).metres if lead and lead.edges else None
+            limit = nearest(survey, lead).metres if lead and lead.edges else None
             if limit is not None and lead.length is not None and lead.length > limit * 1.0001:
-                what = f"{called} bypasses the main switch; its first device, {survey.names.the(first.id)}, is {metres(lead.length)} from the source"
-                yield finding("A", consumer.circuit, what, f"{metres(lead.length)} against {metres(limit)}", items=(consumer.circuit, first.id))
+                what = (
+                    f"{called} bypasses the main switch; its first device, {survey.names.the(first.id)}, is "
+                    f"{metres(lead.length)} from the source"
+                )
+                yield finding(
+                    "A",
+                    consumer.circuit,
+                    what,
+                    f"{metres(lead.length)} against {metres(limit)}",
+                    items=(consumer.circuit, first.id),
+                )
             else:
-                yield passed(consumer.circuit, f"{called} bypasses the main switch and has {survey.names.the(first.id)} at its source")
+                yield passed(
+                    consumer.circuit,
+                    f"{called} bypasses the main switch and has {survey.names.the(first.id)} at its source",
+                )
     if not any(survey.stays_on(c) for c in survey.network.consumers.values()):
         yield not_applicable(survey.ship, "no circuit is meant to stay on when the main switch is off")
 

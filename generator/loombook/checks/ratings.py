@@ -21,12 +21,12 @@ def not_above_cable(survey: Survey) -> Iterator[Outcome]:
     """The fuse or breaker is not above what its cable carries.
 
     What
-        The rating of each device against the ampacity of the cable right behind it, where it lies: insulation class, space
-        temperature and bundle count. Below 50 V the American rules allow 150 % of the ampacity, ISO 100 %.
+        The rating of each device against the ampacity of the cable right behind it, where it lies: insulation class,
+        space temperature and bundle count. Below 50 V the American rules allow 150 % of the ampacity, ISO 100 %.
 
     Why
-        Between what the cable carries and what the fuse lets through, the cable is hotter than its insulation bears, for
-        hours, and nothing opens.
+        Between what the cable carries and what the fuse lets through, the cable is hotter than its insulation bears,
+        for hours, and nothing opens.
 
     Failing example
         panels:
@@ -60,8 +60,13 @@ def _within(survey: Survey, device: Device) -> Iterator[Outcome]:
     behind = [e for n in (device.edge.a, device.edge.b) for e in survey.network.at[n] if e.kind == "conductor"]
     unmeasured = [e for e in behind if e.cable.area is None]
     if unmeasured:
-        what = f"what {names.cable(unmeasured[0])} carries is not known, so neither is whether {names.the(device.id)} protects it"
-        yield unknown(device.id, what, "area", "the fuse against the cable", items=(device.id, names.cable_id(unmeasured[0])))
+        what = (
+            f"what {names.cable(unmeasured[0])} carries is not known, so neither is whether {names.the(device.id)} "
+            "protects it"
+        )
+        yield unknown(
+            device.id, what, "area", "the fuse against the cable", items=(device.id, names.cable_id(unmeasured[0]))
+        )
     elif device.rating and behind and device.edge.id in cover.over:
         limits = [limit.amperes for e in behind if (limit := cover.allowed(e))]
         if limits:
@@ -75,21 +80,20 @@ def _too_large(survey: Survey, device: Device, gap: Gap, farther: str) -> Outcom
     limit, rating = survey.cover.allowed(edge), device.rating.value
     over = rating / carrying.amps if carrying.amps else float("inf")
     part = "a piece of " if farther and names.cable_id(edge) == edge.item and edge.path[0] != "runs" else ""
-    what = f"{names.the(device.id)} ({device.rating}) is above what {part}{names.cable(edge)} carries here ({amps(carrying.amps)})"
-    what += "" if over == float("inf") else f": {per_cent(over)}"
+    what = (
+        f"{names.the(device.id)} ({device.rating}) is above what {part}{names.cable(edge)} carries here "
+        f"({amps(carrying.amps)})"
+    )
+    what += "" if over == float("inf") else f": {over * 100:.0f} %"
     note = Note("cable", f"{names.cable_id(edge)}, {describe(edge.cable)}", names.place_of_cable(edge))
     grade = "A" if farther or over > survey.limit("most_over").value else "B"
     return finding(
         grade, device.id, what, f"{device.rating} against {amps(limit.amperes)}",
-        place=names.place_of(device.id, *_rating_field(device), part=str(device.rating)), also=(note,),
+        place=names.place_of(device.id, "rating", part=str(device.rating)), also=(note,),
         items=(device.id, names.cable_id(edge)),
-        source=f"{carrying.why.source if carrying.why else ''}; {cited(limit.source, limit.mark)}".lstrip("; "),
+        source=f"{cited(carrying.why.source, carrying.why.mark)}; {cited(limit.source, limit.mark)}",
         clears=survey.cover.remedy(edge, rating),
     )  # fmt: skip
-
-
-def _rating_field(device: Device) -> tuple[str, ...]:
-    return ("rating",)
 
 
 def smallest_governs(survey: Survey) -> Iterator[Outcome]:
@@ -104,13 +108,23 @@ def smallest_governs(survey: Survey) -> Iterator[Outcome]:
 
     Failing example
         circuits:
-          C3: {name: Lamps, from: X1, back to: X2, cable: [F9, "6 mm², 3 m"], loads: {E1: {name: Lamp, load: 5 W, cable: "0.75 mm², 1 m"}}}
+          C3:
+            name: Lamps
+            from: X1
+            back to: X2
+            cable: [F9, "6 mm², 3 m"]
+            loads: {E1: {name: Reading lamp, load: 5 W, cable: "0.75 mm², 1 m"}}
         fuses:
           F9: {name: Lamp fuse, kind: gG, rating: 40 A, voltage: 110 V, at: "locker, on the bar"}
 
     Passing example
         circuits:
-          C3: {name: Lamps, from: X1, back to: X2, cable: [F9, "6 mm², 3 m"], loads: {E1: {name: Lamp, load: 5 W, cable: "0.75 mm², 1 m"}}}
+          C3:
+            name: Lamps
+            from: X1
+            back to: X2
+            cable: [F9, "6 mm², 3 m"]
+            loads: {E1: {name: Reading lamp, load: 5 W, cable: "0.75 mm², 1 m"}}
         fuses:
           F9: {name: Lamp fuse, kind: gG, rating: 6 A, voltage: 110 V, at: "locker, on the bar"}
 
@@ -120,15 +134,27 @@ def smallest_governs(survey: Survey) -> Iterator[Outcome]:
     Clears
         A smaller device, a thicker tail, or a fuse of its own where the thin part begins.
     """
+    bare_zones = {gap.feed.zone.number for gap in survey.cover.without.values()}
     for device in survey.devices:
         first, further = survey.cover.over.get(device.edge.id, (None, None))
+        zones = {survey.zones.of_node.get(n) for n in (device.edge.a, device.edge.b)}
         if further:
             yield _too_large(survey, device, further, "farther on")
-        elif device.edge.id in survey.cover.over and not first:
+        elif device.edge.id in survey.cover.over and not first and not zones & bare_zones:
             yield passed(device.id, f"{survey.names.the(device.id)} is within what every conductor behind it may have")
 
 
-CONTINUOUS = ("navigation lights", "radio", "navigation", "alarm", "lighting", "refrigeration", "heating", "entertainment", "sockets")
+CONTINUOUS = (
+    "navigation lights",
+    "radio",
+    "navigation",
+    "alarm",
+    "lighting",
+    "refrigeration",
+    "heating",
+    "entertainment",
+    "sockets",
+)
 """Uses that may run for hours; others, pumps and deck gear, run for minutes."""
 
 
@@ -136,11 +162,13 @@ def fits_load(survey: Survey) -> Iterator[Outcome]:
     """The load fits its fuse or breaker, running and starting.
 
     What
-        The current of each circuit against its own device: what may run for hours up to 80 % of the rating, the rest up to
-        the rating. A starting current must not open the device within its time: B where it is sure to, C where it may.
+        The current of each circuit against its own device: what may run for hours up to 80 % of the rating, the rest
+        up to the rating. A starting current must not open the device within its time: B where it is sure to, C where
+        it may.
 
     Why
-        A device at its limit blows in the heat or on a start, at the worst moment, and teaches people to fit a larger one.
+        A device at its limit blows in the heat or on a start, at the worst moment, and teaches people to fit a larger
+        one.
 
     Failing example
         circuits:
@@ -148,7 +176,7 @@ def fits_load(survey: Survey) -> Iterator[Outcome]:
 
     Passing example
         circuits:
-          C2: {name: Refrigerator, from: X4 way 2, cable: "4 mm², 2 m", load: 5 A, start: 12 A for 0.5 s, use: refrigeration}
+          C2: {name: Refrigerator, from: X4 way 2, cable: "4 mm², 2 m", load: 5 A, start: 12 A for 0.5 s}
 
     Source
         Practice for fuses in holders (from memory; check your own copy); time-current bands of the standard families.
@@ -176,7 +204,11 @@ def _fits(survey: Survey, circuit: str, consumers: list[Consumer], device: Devic
     what = f"{called} takes {amps(current)} on {at}, {device.rating}"
     here = f"{amps(current)} against {amps(share * rating)}"
     if current > share * rating * 1.0001:
-        why = f": more than {share:.0%} of it for hours" if lasting and current <= rating else ": more than its rating"
+        why = (
+            f": more than {per_cent(share)} of it for hours"
+            if lasting and current <= rating
+            else ": more than its rating"
+        )
         yield finding("B", circuit, what + why, here, **more)
     else:
         yield passed(circuit, what, here, **more)
@@ -192,7 +224,10 @@ def _fits(survey: Survey, circuit: str, consumers: list[Consumer], device: Devic
         if opens.least <= start.time.value:
             sure = opens.most <= start.time.value
             after = seconds(opens.most if sure else opens.least)
-            what = f"{names.name(consumer.id)} starts with {amps(peak)} for {seconds(start.time.value)}; {at} {'opens' if sure else 'may open'} after {after}"
+            what = (
+                f"{names.name(consumer.id)} starts with {amps(peak)} for {seconds(start.time.value)}; {at} "
+                f"{'opens' if sure else 'may open'} after {after}"
+            )
             here, place = f"{seconds(start.time.value)} against {after}", names.place_of(consumer.id, "start")
             yield finding("B" if sure else "C", consumer.id, what, here, place=place, items=(consumer.id, device.id))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import replace
 
 from ..inventory.vessel import Waiver
@@ -63,7 +63,7 @@ def _filled(rule: Rule, survey: Survey, outcome: Outcome) -> Outcome:
 
 
 def _judge(survey: Survey, i: int, waiver: Waiver, met: list[Outcome], among: list[Outcome]) -> Outcome:
-    """What M-08 says about one waiver: `met` are the findings that it accepts, `among` those that speak of its item too."""
+    """What M-08 says about one waiver: `met` are the findings that it accepts, `among` others that name its item."""
     names, called = survey.names, f"the waiver of {waiver.rule} for {survey.names.the(waiver.item)}"
     if waiver.rule not in {rule.id for rule in RULES}:
         help = nearest(waiver.rule)
@@ -72,7 +72,9 @@ def _judge(survey: Survey, i: int, waiver: Waiver, met: list[Outcome], among: li
     if not met:
         what = f"{called} has nothing to accept: there is no such finding"
         if among:
-            what = f"{called} accepts nothing: that finding is about `{among[0].item}`, and the waiver has to name it so"
+            what = (
+                f"{called} accepts nothing: that finding is about `{among[0].item}`, and the waiver has to name it so"
+            )
         return finding("C", waiver.item, what, "no such finding", place=names.place("waivers", i, "rule"))
     if waiver.until < survey.as_of:
         what = f"{called} ended on {waiver.until}: what it accepted stands again"

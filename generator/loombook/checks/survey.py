@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from ..calc.banks import cell_voltages
 from ..calc.curves import Band
-from ..calc.solar import cold_open_circuit
 from ..inventory.records import Inventory
 from ..inventory.sources import Battery
 from ..network import Consumer, Edge, Network
@@ -20,9 +18,10 @@ from ..study.model import Study
 from .bands import band_of
 from .cover import Cover
 from .devices import Device, devices
+from .joined import Joined
 from .limits import Limit, limit
 from .names import Names
-from .zones import Zones, is_spare_link
+from .zones import Zones
 
 LITHIUM = ("lfp",)
 
@@ -33,10 +32,6 @@ class Bank:
 
     name: str
     batteries: tuple[Battery, ...]
-
-    @property
-    def lithium(self) -> bool:
-        return all(b.chemistry in LITHIUM for b in self.batteries)
 
 
 @dataclass(frozen=True)
@@ -97,6 +92,11 @@ class Survey:
         return Zones(self.network, links=True)
 
     @cached_property
+    def joined(self) -> Joined:
+        """What is joined with what."""
+        return Joined(self.network)
+
+    @cached_property
     def cover(self) -> Cover:
         """Which conductors the device before them protects."""
         return Cover(self)
@@ -144,85 +144,10 @@ class Survey:
         found = {d.id: d for c in self.network.consumers.values() if (d := self.last_device(c))}
         return tuple(found.values())
 
-    # what is joined with what
-
     @cached_property
-    def part(self) -> Mapping[str, int]:
-        """Node → number of what it can be joined with: every switch closed, in every throw, but the links of need."""
-        return self._parts(lambda edge: not is_spare_link(self.network, edge))
-
-    @cached_property
-    def use_part(self) -> Mapping[str, int]:
-        """Node → number of what it is joined with in normal use, isolating switches closed."""
-        return self._parts(self._in_use)
-
-    def _in_use(self, edge: Edge) -> bool:
-        if is_spare_link(self.network, edge):
-            return False
-        normal = self.network.normal.get(edge.item, "on")
-        throws = edge.kind == "switch" and edge.record.kind in ("change-over", "selector")
-        return not throws or normal == "off" or normal in edge.positions
-
-    def _parts(self, closed: Callable[[Edge], bool]) -> Mapping[str, int]:
-        part: dict[str, int] = {}
-        at = self.network.at
-        for number, start in enumerate(self.network.nodes):
-            stack = [start] if start not in part else []
-            while stack:
-                node = stack.pop()
-                if node not in part:
-                    part[node] = number
-                    stack += [e.other(node) for e in at[node] if e.conducts and closed(e)]
-        return part
-
-    @cached_property
-    def highest_volts(self) -> Mapping[int, float]:
-        """Number of a positive or line part → the highest voltage that its sources bring it to [V]."""
-        found: dict[int, float] = {}
-        for edge in self.network.sources():
-            top = self._top(edge)
-            if top is not None:
-                part = self.part[edge.b]
-                found[part] = max(top, found.get(part, 0.0))
-        return found
-
-    def highest_at(self, edge: Edge) -> float | None:
-        """The highest voltage that an edge sees [V]; None where no source reaches it."""
-        found = [v for n in (edge.a, edge.b) if (v := self.highest_volts.get(self.part[n]))]
-        return max(found, default=None)
-
-    def _top(self, edge: Edge) -> float | None:
-        record = edge.record
-        if isinstance(record, Battery):
-            cells = record.cells
-            cell = cells.highest.value if cells.highest else cell_voltages(record.chemistry).charge
-            return cells.series * cell
-        if edge.kind == "solar array":
-            volts = record.series * record.open_circuit.value
-            if record.voltage_change and record.coldest:
-                return cold_open_circuit(volts, record.voltage_change.value, record.coldest.value)
-            return volts
-        if edge.kind in ("shore", "inverter"):
-            given = record.voltage if edge.kind == "shore" else record.output
-            return given.value if given else 230.0
-        if edge.kind == "converter":
-            return max(v.value for v in (record.output, record.absorption, record.equalise) if v)
-        stages = [v.value for v in (record.absorption, record.equalise, record.float) if v]
-        return max(stages, default=None)
-
-    def sources_beside(self, device: Edge, node: str) -> frozenset[str] | None:
-        """Source edges on one side of a device, all switches closed; None where a way leads round the device."""
-        seen, stack = {node}, [node]
-        while stack:
-            here = stack.pop()
-            for edge in self.network.at[here]:
-                other = edge.other(here)
-                if edge.conducts and edge.id != device.id and other not in seen:
-                    seen.add(other)
-                    stack.append(other)
-        if device.other(node) in seen:
-            return None
-        return frozenset(e.id for e in self.network.sources() if e.b in seen)
+    def sources(self) -> tuple[Edge, ...]:
+        """Every source edge."""
+        return tuple(self.network.sources())
 
     # batteries and what charges them
 
@@ -238,14 +163,14 @@ class Survey:
         """Ids of batteries that stand in parallel in normal use, each group of two or more."""
         groups: dict[tuple[int, int], list[str]] = {}
         for id in self.inventory.batteries:
-            groups.setdefault((self.use_part[f"{id} -"], self.use_part[f"{id} +"]), []).append(id)
+            groups.setdefault((self.joined.use_part[f"{id} -"], self.joined.use_part[f"{id} +"]), []).append(id)
         return tuple(tuple(ids) for ids in groups.values() if len(ids) > 1)
 
     @cached_property
     def charged_by(self) -> Mapping[str, tuple[Edge, ...]]:
         """Battery id → the sources joined to it in use that can charge it; arrays stand for their controllers."""
-        rows = [e for e in self.network.sources() if e.kind in ("alternator", "controller", "charger")]
-        rows += [e for e in self.network.sources() if e.kind == "converter" and e.record.charges]
+        rows = [e for e in self.sources if e.kind in ("alternator", "controller", "charger")]
+        rows += [e for e in self.sources if e.kind == "converter" and e.record.charges]
         found = {}
         for battery in self.inventory.batteries.values():
             ends = self.ends(f"{battery.id} +", f"{battery.id} -")
@@ -254,7 +179,7 @@ class Survey:
 
     def ends(self, plus: str, minus: str) -> tuple[int, int]:
         """What the two terminals of a thing are joined with in normal use."""
-        return self.use_part[plus], self.use_part[minus]
+        return self.joined.use_part[plus], self.joined.use_part[minus]
 
     def charges(self, source: Edge) -> tuple[Battery, ...]:
         """The batteries that a source charges."""
@@ -265,7 +190,9 @@ class Survey:
     @cached_property
     def _opened(self) -> frozenset[str]:
         """Edges that open when every handle but a fuse is opened; what is meant to stay on is left on."""
-        return frozenset(e for h in handles(self.network) if h.kind in ("switch", "breaker") and not h.stays_on for e in h.edges)
+        return frozenset(
+            e for h in handles(self.network) if h.kind in ("switch", "breaker") and not h.stays_on for e in h.edges
+        )
 
     def fed_with_all_open(self, node: str) -> tuple[str, ...]:
         """Consumers, not meant to stay on, that a node's positive still reaches with every handle open."""

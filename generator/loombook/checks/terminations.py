@@ -49,7 +49,8 @@ def solder(survey: Survey) -> Iterator[Outcome]:
         ABYC E-11, about 2012 to 2018, on solder as sole means of connection (seen secondary; check your own copy).
 
     Clears
-        A crimped or screwed joint of the right size, made and pull-tested by somebody trained for it, and then on record.
+        A crimped or screwed joint of the right size, made and pull-tested by somebody trained for it, and then on
+        record.
     """
     for item, called, word, place in _joints(survey):
         if word == "soldered":
@@ -90,7 +91,8 @@ def torque(survey: Survey) -> Iterator[Outcome]:
         USCG safety alert 14-25 on heat at terminations (seen secondary; check your own copy).
 
     Clears
-        A torque with value, date and name for each joint named, set with the maker's figure by somebody trained for it.
+        A torque with value, date and name for each joint named, set with the maker's figure by somebody trained for
+        it.
     """
     names, limit = survey.names, survey.limit("high_current")
     tested = {test.item for test in survey.inventory.tests if "torque" in test.what.casefold()}
@@ -107,7 +109,9 @@ def torque(survey: Survey) -> Iterator[Outcome]:
                 lacking.append(f"{names.cable_id(edge)} at {owner}")
     if lacking:
         ids = tuple(dict.fromkeys(row.split(" at ")[0] for row in lacking))
-        what = f"{len(lacking)} of {total} joints above {limit.value:g} A have no torque on record: {listed(lacking, 8)}"
+        what = (
+            f"{len(lacking)} of {total} joints above {limit.value:g} A have no torque on record: {listed(lacking, 8)}"
+        )
         yield finding("B", survey.ship, what, f"{total - len(lacking)} of {total}", items=(survey.ship, *ids))
     elif total:
         yield passed(survey.ship, f"all {total} joints above {limit.value:g} A have a torque on record")
@@ -117,8 +121,8 @@ def covers(survey: Survey) -> Iterator[Outcome]:
     """What stays live has a cover.
 
     What
-        After the isolation of the whole ship some bars, studs and devices are still live. Each must have a boot or cover.
-        The posts of the batteries themselves are B-14's.
+        After the isolation of the whole ship some bars, studs and devices are still live. Each must have a boot or
+        cover. The posts of the batteries themselves are B-14's.
 
     Why
         Whoever works or stows things there believes the boat dead. A dropped spanner on a bare live stud is a short
@@ -141,7 +145,7 @@ def covers(survey: Survey) -> Iterator[Outcome]:
     names, silent = survey.names, []
     for id in _bare_metal(survey):
         called = f"{names.the(id)} stays live when the ship is isolated, and"
-        cover = survey.inventory.item(id).cover
+        cover = survey.names.items.get(id).cover
         if cover is None:
             silent.append(id)
         elif not cover:
@@ -149,7 +153,10 @@ def covers(survey: Survey) -> Iterator[Outcome]:
         else:
             yield passed(id, f"{called} has a cover")
     if silent:
-        what = f"{names.names(silent)} {'stays' if len(silent) == 1 else 'stay'} live when the ship is isolated, and nothing says whether there is a cover"
+        what = (
+            f"{names.names(silent)} {'stays' if len(silent) == 1 else 'stay'} live when the ship is isolated, and "
+            "nothing says whether there is a cover"
+        )
         yield unknown(silent[0], what, "cover", "whether a dropped tool can short it", items=tuple(silent))
 
 
@@ -159,7 +166,7 @@ def _bare_metal(survey: Survey) -> list[str]:
     live = {network.nodes[node].item for node in survey.study.ship.live if network.nodes[node].pole == "+"}
     families = (inventory.bars, inventory.switches, inventory.shunts, inventory.fuses, inventory.breakers)
     posts = [id for family in families for id in family if id in live and not _in_a_cable(survey, id)]
-    return [id for id in posts if not getattr(inventory.item(id), "hidden", False)]
+    return [id for id in posts if not getattr(survey.names.items[id], "hidden", False)]
 
 
 def _in_a_cable(survey: Survey, id: str) -> bool:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..calc.banks import cell_voltages
 from ..calc.families import family as family_of
-from ..calc.solar import cold_open_circuit
 from ..calc.tables import OutOfTable
 from ..network import Edge
 from .devices import Device
@@ -22,22 +20,22 @@ def devices_rated(survey: Survey) -> Iterator[Outcome]:
     """Fuses are rated for the highest voltage of their system.
 
     What
-        The rated voltage of each fuse against the highest that its system reaches: the cells fully charged, or the highest
-        set-point of what charges them. A fuse that states none is taken at what its family is made for, where that is
-        enough. The ways of a panel that share one rating are one outcome.
+        The rated voltage of each fuse against the highest that its system reaches: the cells fully charged, or the
+        highest set-point of what charges them. A fuse that states none is taken at what its family is made for, where
+        that is enough. The ways of a panel that share one rating are one outcome.
 
     Why
         A fuse above its voltage melts and goes on arcing: it does not open the circuit.
 
     Failing example
         batteries:
-          G1: {name: Drive battery, chemistry: lfp, cells: {series: 16, capacity: 100 Ah}, bms: {series: 16, current: 150 A}}
+          G1: {name: Drive battery, chemistry: lfp, cells: {series: 16, capacity: 100 Ah}}
         panels:
-          X4: {name: Panel, kind: blade, voltage: 32 V, negative: X5, ways: {1: "5 A, NAV LIGHTS", 2: "10 A, VHF", 3: "5 A, LIGHT"}}
+          X4: {name: Panel, kind: blade, voltage: 32 V, negative: X5, ways: {1: 5 A, 2: 10 A, 3: 5 A}}
 
     Passing example
         panels:
-          X4: {name: Panel, kind: blade, voltage: 32 V, negative: X5, ways: {1: "5 A, NAV LIGHTS", 2: "10 A, VHF", 3: "5 A, LIGHT"}}
+          X4: {name: Panel, kind: blade, voltage: 32 V, negative: X5, ways: {1: 5 A, 2: 10 A, 3: 5 A}}
 
     Source
         33 CFR 183.455(d) (CGD 81-092, 1983).
@@ -63,9 +61,18 @@ def _rated(survey: Survey, item: str, devices: list[Device]) -> Iterator[Outcome
     )  # fmt: skip
 
 
-def judge(survey: Survey, item: str, called: str, edge: Edge, rated, ac_only: bool, family: str = "", items: tuple[str, ...] = ()) -> Iterator[Outcome]:
+def judge(
+    survey: Survey,
+    item: str,
+    called: str,
+    edge: Edge,
+    rated,
+    ac_only: bool,
+    family: str = "",
+    items: tuple[str, ...] = (),
+) -> Iterator[Outcome]:
     """One device's rated voltage against the highest of its system."""
-    top = survey.highest_at(edge)
+    top = survey.joined.highest_at(edge)
     if top is None or (ac_only and not survey.is_ac(edge)):  # V-03 speaks of those
         return
     place, items = survey.names.place_of(item, "voltage"), items or (item,)
@@ -79,7 +86,11 @@ def judge(survey: Survey, item: str, called: str, edge: Edge, rated, ac_only: bo
         return
     usual = _usual(survey, edge, family)
     if usual >= top:
-        yield passed(item, f"{called} states no voltage; its family is made for {volts(usual)}, its system reaches {volts(top)}", items=items)
+        yield passed(
+            item,
+            f"{called} states no voltage; its family is made for {volts(usual)}, its system reaches {volts(top)}",
+            items=items,
+        )
     else:
         what = f"the rated voltage of {called} is not recorded; its system reaches {volts(top)}"
         what += f", and its family is usually made for {volts(usual)}" if usual else ""
@@ -107,7 +118,7 @@ def switches_rated(survey: Survey) -> Iterator[Outcome]:
 
     Failing example
         batteries:
-          G1: {name: Drive battery, chemistry: lfp, cells: {series: 16, capacity: 100 Ah}, bms: {series: 16, current: 150 A}}
+          G1: {name: Drive battery, chemistry: lfp, cells: {series: 16, capacity: 100 Ah}}
         switches:
           Q1: {name: Main switch, rating: 300 A, voltage: 48 V, at: "cabin, at the steps"}
 
@@ -126,7 +137,7 @@ def switches_rated(survey: Survey) -> Iterator[Outcome]:
         edges = [e for e in survey.network.of_item.get(id, ()) if e.kind == "switch" and not e.id.endswith(" PE")]
         hot = [e for e in edges if survey.is_hot(e)] or edges
         if hot:
-            worst = max(hot, key=lambda e: survey.highest_at(e) or 0.0)
+            worst = max(hot, key=lambda e: survey.joined.highest_at(e) or 0.0)
             yield from judge(survey, id, names.the(id), worst, switch.voltage, switch.ac_only)
     groups: dict[tuple, list[Device]] = {}
     for device in survey.devices:
@@ -174,132 +185,12 @@ def ac_in_dc(survey: Survey) -> Iterator[Outcome]:
             continue
         called = survey.names.the(id)
         if getattr(record, "ac_only", False) or family.startswith("rc"):
-            yield finding("A", id, f"{called} is made for AC alone and stands in a DC circuit", "AC only", place=survey.names.place_of(id, "ac only"))
+            yield finding(
+                "A",
+                id,
+                f"{called} is made for AC alone and stands in a DC circuit",
+                "AC only",
+                place=survey.names.place_of(id, "ac only"),
+            )
         elif family in ("B", "C", "D"):
             yield passed(id, f"{called} is of a family made for AC, and is not marked `ac only`")
-
-
-def in_window(survey: Survey) -> Iterator[Outcome]:
-    """Consumers bear the whole range of their bank.
-
-    What
-        The highest voltage that each consumer, converter and inverter bears against the highest of its system; and the
-        lowest at which it works against that of a battery nearly empty. Those that say nothing are listed together.
-
-    Why
-        Lithium is charged higher than the gear of the lead-acid days expects, day after day.
-
-    Failing example
-        circuits:
-          C2: {name: VHF radio, from: X4 way 2, cable: "4 mm², 2 m", load: 5 A, works from: 10 V, works to: 14.2 V}
-
-    Passing example
-        circuits:
-          C2: {name: VHF radio, from: X4 way 2, cable: "4 mm², 2 m", load: 5 A, works from: 10 V, works to: 15.6 V}
-
-    Source
-        Makers' data of the consumers; cell voltages from cell specifications (from memory; check your own copy).
-
-    Clears
-        A lower charge voltage if the bank allows it, a stabilising converter, or a consumer made for the range.
-    """
-    names, silent = survey.names, []
-    for consumer in survey.network.consumers.values():
-        if not survey.is_dc(consumer):
-            continue
-        record, circuit = consumer.record, survey.inventory.circuits.get(consumer.circuit)
-        high = record.works_to or getattr(circuit, "works_to", None)
-        low = record.works_from or getattr(circuit, "works_from", None)
-        if high is None:
-            silent.append(consumer.id)
-            continue
-        owner = consumer.id if record.works_to else consumer.circuit
-        yield from _window(survey, consumer.id, survey.network.edges[consumer.edge].a, low, high, names.place_of(owner, "works to"))
-    for family in ("converters", "inverters"):
-        for id, item in getattr(survey.inventory, family).items():
-            node = f"{id} in +" if family == "converters" else f"{id} +"
-            if item.input_to is None:
-                silent.append(id)
-            else:
-                yield from _window(survey, id, node, item.input_from, item.input_to, names.place_of(id, "input to"))
-    if silent:
-        what = f"the highest voltage that {len(silent)} consumers bear is not recorded: {names.names(silent)}"
-        yield unknown(survey.ship, what, "works to", "whether the charge voltage harms them", items=(survey.ship, *silent))
-
-
-def _window(survey: Survey, id: str, node: str, low, high, place) -> Iterator[Outcome]:
-    part = survey.part[node]
-    top, bottom = survey.highest_volts.get(part), _lowest(survey, part)
-    if top is None:
-        return
-    called = survey.names.the(id)
-    what = f"{called} bears {high}; its system reaches {volts(top)}"
-    if high.value < top * 0.9999:
-        yield finding("B", id, what, f"{high} against {volts(top)}", place=place)
-    elif low is not None and bottom is not None and low.value > bottom * 1.0001:
-        what = f"{called} works from {low}; its battery still delivers at {volts(bottom)}"
-        yield finding("C", id, what, f"{low} against {volts(bottom)}", place=place)
-    else:
-        yield passed(id, what, f"{high} against {volts(top)}")
-
-
-def _lowest(survey: Survey, part: int) -> float | None:
-    """Voltage of the batteries of a part when nearly empty, still delivering [V]."""
-    rows = [b.cells.series * cell_voltages(b.chemistry).low for id, b in survey.inventory.batteries.items() if survey.part[f"{id} +"] == part]
-    return max(rows, default=None)
-
-
-def solar_in_cold(survey: Survey) -> Iterator[Outcome]:
-    """The solar controller bears the array's voltage in the cold.
-
-    What
-        The open-circuit voltage of each array at the lowest temperature against its controller's highest input.
-
-    Why
-        A module gives its highest voltage on the coldest bright morning; it kills the controller in a second.
-
-    Failing example
-        solar arrays:
-          G6: {name: Panels, series: 3, open circuit: 24.6 V, short circuit: 6 A, power: 110 W, voltage change: -0.3 %/K, coldest: -10 °C}
-        solar controllers:
-          T5: {name: Solar controller, current: 20 A, absorption: 14.0 V, highest input: 75 V}
-        runs:
-          array: [G6 +, W90: "6 mm², 8 m", T5 pv +]
-          array negative: [G6 -, W91: "6 mm², 8 m", T5 pv -]
-
-    Passing example
-        solar arrays:
-          G6: {name: Panels, series: 2, open circuit: 24.6 V, short circuit: 6 A, power: 110 W, voltage change: -0.3 %/K, coldest: -10 °C}
-        solar controllers:
-          T5: {name: Solar controller, current: 20 A, absorption: 14.0 V, highest input: 75 V}
-        runs:
-          array: [G6 +, W90: "6 mm², 8 m", T5 pv +]
-          array negative: [G6 -, W91: "6 mm², 8 m", T5 pv -]
-
-    Source
-        Makers' data of modules and controllers; U = Uoc · (1 + β · (T − 25)) (from memory; check your own copy).
-
-    Clears
-        Fewer modules in series, or a controller for more; the array covered while anybody works on it.
-    """
-    names = survey.names
-    for id, controller in survey.inventory.solar_controllers.items():
-        part = survey.part[f"{id} pv +"]
-        for array_id, array in survey.inventory.solar_arrays.items():
-            if survey.part[f"{array_id} +"] != part:
-                continue
-            items = (id, array_id)
-            lacks = [f for f, q in (("voltage change", array.voltage_change), ("coldest", array.coldest)) if q is None]
-            if controller.highest_input is None:
-                yield unknown(id, f"the highest input voltage of {names.the(id)} is not recorded", "highest input", "whether the array kills it in the cold", items=items)
-                continue
-            limit, warm = controller.highest_input, array.series * array.open_circuit.value
-            if lacks and warm <= limit.value:
-                what = f"what {names.the(array_id)} gives in the cold is not known ({volts(warm)} at 25 °C)"
-                yield unknown(array_id, what, ", ".join(lacks), f"whether {names.name(id)} bears it", items=items)
-                continue
-            cold = warm if lacks else cold_open_circuit(warm, array.voltage_change.value, array.coldest.value)
-            at = "at 25 °C" if lacks else f"at {array.coldest}"
-            what = f"{names.the(array_id)} gives {volts(cold)} {at}; {names.the(id)} bears {limit}"
-            here, place = f"{volts(cold)} against {limit}", names.place_of(id, "highest input")
-            yield finding("A", id, what, here, place=place, items=items) if cold > limit.value else passed(id, what, here, items=items)
