@@ -77,7 +77,7 @@ def _at_limit(case: Case) -> Iterable[Problem]:
     """Converters and inverters that are asked for more than they give."""
     across = case.across(case.circuit.limited)
     for i, edge in enumerate(case.limited):
-        at_limit = case.solution.limited[i] >= case.circuit.limit[i] * (1 - 1e-6)
+        at_limit = case.solution.limited[i] >= case.circuit.limit[i] * (1 - 1e-5)
         if edge.kind in ("converter", "inverter") and at_limit and across[i] < 0.985 * case.circuit.limited_emf[i]:
             yield edge.item, f"is at its limit of {digits(case.circuit.limit[i])} A; what it feeds is left with {digits(max(across[i], 0.0))} V"
 

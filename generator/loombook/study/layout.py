@@ -16,7 +16,7 @@ from .defaults import Ledger
 from .design import efficiency, rated_output
 from .loads import duty_of, law_of
 from .model import Resistance
-from .solve import CURRENT, FLOOR, LAWS, POWER, Circuit, Solution, solve
+from .solve import CURRENT, FLOOR, IDLE, LAWS, POWER, RESISTANCE, Circuit, Solution, solve
 from .sources import battery_ohms, nominal_across, output_volts
 from .warming import Warming
 
@@ -128,8 +128,8 @@ class Layout:
             limited_ohms=limits[:, 1],
             limit=limits[:, 2],
             loads=self.load_ends,
-            law=self.law,
-            size_of_load=sizes,
+            law=np.where(sizes > 0, self.law, RESISTANCE),
+            size_of_load=np.where(sizes > 0, sizes, IDLE),
             floor=FLOOR * self.nominal,
             inputs=self._ends(inputs),
             feeds=np.array([i for i, _, _ in entries], dtype=int),

@@ -19,23 +19,28 @@ from .faultcase import FaultCase, fault_cases
 from .flow import settle
 from .layout import Case, Layout
 from .model import Resistance
-from .solve import CURRENT, POWER
+from .solve import CURRENT, IDLE, POWER
 
-_OPTIONS = ".options reltol=1e-9 abstol=1e-12 vntol=1e-10 gmin=1e-15 itl1=2000 rshunt=1e15"
+_OPTIONS = ".options reltol=1e-7 abstol=1e-7 vntol=1e-9 gmin=1e-15 itl1=2000 rshunt=1e12"
 
 
 def load_flow_netlist(network: Network, resistances: Mapping[str, Resistance], condition: str) -> str:
     """The load flow of one operating condition."""
-    layout = Layout(network, resistances, Ledger())
-    case, _ = settle(layout, condition, core_of(network, network.conditions[condition]))
+    case = load_flow_case(network, resistances, condition)
     return netlist_of(case, f"{network.inventory.vessel.name}: load flow, {condition}", network)
+
+
+def load_flow_case(network: Network, resistances: Mapping[str, Resistance], condition: str) -> Case:
+    """The circuit of a load flow, as the study solves it."""
+    case, _ = settle(Layout(network, resistances, Ledger()), condition, core_of(network, network.conditions[condition]))
+    return case
 
 
 def netlist_of(case: Case, title: str, network: Network) -> str:
     """A solved case as a netlist. Other programs begin at our voltages (`.nodeset`): limits make them circle from elsewhere."""
-    c, names = case.circuit, _Names(case.ids, case.solution.part, [network.nodes[id].pole for id in case.ids])
+    c, names = case.circuit, names_of(case, network)
     lines = [f"* {_line(title)}", "* made by Loombook from the inventory; volts, amperes, ohms", _OPTIONS]
-    lines += [f"R_{names.element(e)} {names.pair(ends)} {_n(ohms)}" for e, ends, ohms in zip(case.wires, c.wires, c.ohms)]
+    lines += [f"R_{names.element(e)} {names.pair(ends)} {_n(ohms)}" for e, ends, ohms in zip(case.wires, c.wires, c.ohms) if case.fed[ends[0]]]
     for e, ends, emf, ohms in zip(case.stiff, c.stiff, c.stiff_emf, c.stiff_ohms):
         lines += _behind(names.element(e), names(ends[0]), names(ends[1]), emf, ohms)
     outputs = []
@@ -43,14 +48,20 @@ def netlist_of(case: Case, title: str, network: Network) -> str:
         outputs.append((_volts(names, ends), _clamped(_volts(names, ends), emf, ohms, limit)))
         lines.append(f"B_{names.element(e)} {names(ends[1])} {names(ends[0])} I={outputs[-1][1]}")
     for e, ends, law, size, floor in zip(case.loads, c.loads, c.law, c.size_of_load, c.floor):
-        lines.append(f"B_{names.element(e)} {names.pair(ends)} I={_load(_volts(names, ends), int(law), size, floor)}")
+        if case.fed[ends[0]]:
+            lines.append(f"B_{names.element(e)} {names.pair(ends)} I={_load(_volts(names, ends), int(law), size, floor)}")
     for e, ends, feeds, efficiency, idle, floor in zip(case.entries, c.inputs, c.feeds, c.efficiency, c.idle, c.input_floor):
         volts, amps = outputs[feeds]
-        watts = f"(max({volts},0)*{amps}/{_n(efficiency)}+{_n(idle)})"
+        watts = f"(max({volts},0)*max(0,{amps})/{_n(efficiency)}+{_n(idle)})"
         lines.append(f"B_{names.element(e)} {names.pair(ends)} I={watts}*{_power(_volts(names, ends), floor)}")
-    starts = [f"v({names(i)})={_n(v)}" for i, v in enumerate(case.solution.volts) if names(i) != "0"]
+    starts = [f"v({names(i)})={_n(v)}" for i, v in enumerate(case.solution.volts) if names(i) != "0" and case.fed[i]]
     lines += [f".nodeset {' '.join(starts[i : i + 8])}" for i in range(0, len(starts), 8)]
     return "\n".join([*lines, ".op", *names.legend(), ".end"]) + "\n"
+
+
+def names_of(case: Case, network: Network) -> Names:
+    """The SPICE names in a case's netlist."""
+    return Names(case.ids, case.solution.part, [network.nodes[id].pole for id in case.ids])
 
 
 def fault_netlist(network: Network, case: FaultCase, place: str) -> str:
@@ -72,7 +83,7 @@ def fault_netlists(network: Network, resistances: Mapping[str, Resistance], plac
                 yield case.name, place, fault_netlist(network, case, place)
 
 
-class _Names:
+class Names:
     """SPICE names of nodes and elements; in each joined part one return is node 0."""
 
     def __init__(self, ids: Sequence[str], part: np.ndarray, poles: Sequence[str]) -> None:
@@ -136,7 +147,7 @@ def _across(high: str, low: str) -> str:
     return f"(-v({low}))" if high == "0" else f"v({high},{low})"
 
 
-def _volts(names: _Names, ends: np.ndarray) -> str:
+def _volts(names: Names, ends: np.ndarray) -> str:
     return _across(names(ends[0]), names(ends[1]))
 
 
@@ -145,7 +156,7 @@ def _behind(element: str, high: str, low: str, emf: float, ohms: float) -> list[
 
 
 def _clamped(volts: str, emf: float, ohms: float, limit: float) -> str:
-    return f"max(0,min({_n(limit)},({_n(emf)}-{volts})/{_n(ohms)}))"
+    return f"(max(0,min({_n(limit)},({_n(emf)}-{volts})/{_n(ohms)}))-{_n(IDLE)}*{volts})"
 
 
 def _power(volts: str, floor: float) -> str:

@@ -1,11 +1,11 @@
 """The nodal solution of a network with limited sources, converters and loads that keep their power.
 
 Every branch is one of five: a resistance; an electromotive force behind a resistance, which gives and takes; a limited
-source, I = clamp((E − U)/R, 0, limit); a load with its law; the input of a source that converts, which draws what the
+source, I = clamp((E − U)/R, 0, limit), less a trace; a load with its law; the input of a source that converts, which draws what the
 output delivers, over the efficiency, and its idle power. A load below its floor voltage goes over to a resistance, so
 that a solution always exists. Solved by Newton's method, each limited source in one of three states (in regulation, at its
 limit, off) that is looked at again after every step; where that does not settle, loads are replaced by the resistances
-that they are at the last voltage, and one source at a time changes its state.
+that they are at the last voltage, and one source at a time changes its state (Murty's rule).
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ FLOOR = 0.7
 """Part of the nominal voltage below which a load of constant power or current becomes a resistance."""
 _STEPS = 40
 _TOLERANCE = 1e-9
-_LEAK = 1e-5
-"""Least slope of a source or load in the matrix, so that what hangs from it alone can still be solved [S]."""
+IDLE = 1e-7
+"""Conductance of a load that is off, and across each limited source: what hangs from it alone has a potential then [S]."""
 
 
 def _ends(pairs: Sequence[tuple[int, int]]) -> np.ndarray:
@@ -98,12 +98,13 @@ def solve(c: Circuit) -> Solution:
     longest = 2 * max(float(x.max(initial=1.0)) for x in (c.stiff_emf, c.limited_emf, np.abs(volts)))
     best = (np.inf, volts, state)
     for careful, steps in ((False, _STEPS), (True, 4 * _STEPS), (False, _STEPS)):
-        for step in range(steps):
+        for _ in range(steps):
             rest, scale, matrix = _system(c, volts, state, first, careful)
             worst = float(np.abs(rest).max(initial=0.0))
-            if worst <= _TOLERANCE * scale and (step or len(c.limited) == 0):
+            settled = bool((_states(c, volts, state, False) == state).all())
+            if worst <= _TOLERANCE * scale and settled:
                 return _solution(c, volts, state, part, True, worst)
-            if step and worst < best[0]:
+            if settled and worst < best[0]:
                 best = (worst, volts, state)
             volts = volts - np.clip(splu(matrix).solve(rest), -longest, longest)
             state = _states(c, volts, state, careful)
@@ -116,11 +117,10 @@ def _states(c: Circuit, volts: np.ndarray, state: np.ndarray, one_at_a_time: boo
     straight = (c.limited_emf - _across(volts, c.limited)) / c.limited_ohms
     slack = 1e-9 * (1 + c.limit)
     wanted = np.where(straight > c.limit + slack, AT_LIMIT, np.where(straight < -slack, OFF, REGULATES))
-    if one_at_a_time and (wanted != state).sum() > 1:
-        excess = np.where(wanted != state, np.maximum(straight - c.limit, -straight), -np.inf)
-        only = int(np.abs(excess).argmax()) if np.isfinite(excess).any() else 0
+    differs = np.flatnonzero(wanted != state)
+    if one_at_a_time and len(differs):  # the first that differs, never past regulation: Murty's rule, which cannot circle
         changed = state.copy()
-        changed[only] = wanted[only]
+        changed[differs[0]] = wanted[differs[0]] if state[differs[0]] == REGULATES else REGULATES
         return changed
     return wanted
 
@@ -141,9 +141,10 @@ def _across(volts: np.ndarray, ends: np.ndarray) -> np.ndarray:
 
 def _limited(c: Circuit, volts: np.ndarray, state: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Current of each limited source and its slope against the voltage across it."""
-    straight = (c.limited_emf - _across(volts, c.limited)) / c.limited_ohms
+    across = _across(volts, c.limited)
+    straight = (c.limited_emf - across) / c.limited_ohms
     amps = np.where(state == REGULATES, straight, np.where(state == AT_LIMIT, c.limit, 0.0))
-    return amps, np.where(state == REGULATES, -1 / c.limited_ohms, -_LEAK)
+    return amps - IDLE * across, np.where(state == REGULATES, -1 / c.limited_ohms, 0.0) - IDLE
 
 
 def _loads(c: Circuit, volts: np.ndarray, secant: bool) -> tuple[np.ndarray, np.ndarray]:
@@ -211,7 +212,7 @@ def _system(c: Circuit, volts: np.ndarray, state: np.ndarray, first: np.ndarray,
 
 
 def _leaky(slope: np.ndarray) -> np.ndarray:
-    return np.where(np.abs(slope) < _LEAK, _LEAK, slope)
+    return np.where(np.abs(slope) < IDLE, IDLE, slope)
 
 
 def _solution(c: Circuit, volts: np.ndarray, state: np.ndarray, part: np.ndarray, converged: bool, unbalance: float) -> Solution:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
-from ...network import Network
-from ...network.isolate import Handle, Isolation, Isolator
+from ...network import Edge, Network, Node
+from ...network.isolate import Isolation
 from ...network.model import PRIMARY
+from ...network.potentials import AC_VOLTS
+from .boat import Boat
 from .model import Live, Wait
 from .words import listed, place, space, span
 
+NEUTRAL = "AC neutral"
 _WHEN = {"battery": "always", "alternator": "while the engine runs", "solar array": "in daylight", "shore": "while the shore lead is in"}
 WATER = "while the water turns the propeller"
 _FIRST = ("batteries", "bars", "panels", "inverters", "converters", "chargers", "solar controllers", "alternators", "solar arrays",
@@ -17,19 +21,18 @@ _FIRST = ("batteries", "bars", "panels", "inverters", "converters", "chargers", 
 """Families in the order in which a card names them."""
 
 
-def still_live(isolator: Isolator, isolation: Isolation) -> tuple[Live, ...]:
-    """What is live after the handles of an isolation are open, dangerous groups first."""
-    return _Groups(isolator, isolation).all()
+def still_live(boat: Boat, isolation: Isolation, inside: frozenset[str] | None = None) -> tuple[Live, ...]:
+    """What is live after the handles of an isolation are open, dangerous groups first; `inside`: only what reaches these nodes."""
+    return _Groups(boat, isolation, inside).all()
 
 
-def waits(isolator: Isolator, nodes: frozenset[str] | None = None) -> tuple[Wait, ...]:
+def waits(boat: Boat, nodes: frozenset[str] | None = None) -> tuple[Wait, ...]:
     """Devices that keep a charge, longest first and unknown ones before all; of `nodes`, where they are given."""
-    network = isolator.network
     found = []
-    for id, seconds in stored(network).items():
+    for id, seconds in stored(boat.network).items():
         if nodes is None or f"{id} +" in nodes or f"{id} in +" in nodes:
-            item = network.inventory.item(id)
-            found.append(Wait(id, item.title, place(network.inventory, item.at), seconds))
+            item = boat.items[id]
+            found.append(Wait(id, item.title, place(boat.inventory, item.at), seconds))
     return tuple(sorted(found, key=lambda w: -(w.seconds if w.seconds is not None else float("inf"))))
 
 
@@ -54,20 +57,23 @@ def turned_by_water(network: Network) -> list[str]:
 
 
 class _Groups:
-    def __init__(self, isolator: Isolator, isolation: Isolation) -> None:
-        self.isolator, self.isolation = isolator, isolation
-        self.network = isolator.network
-        self.part = isolator.joined(isolation.handles)
+    def __init__(self, boat: Boat, isolation: Isolation, inside: frozenset[str] | None) -> None:
+        self.isolator, self.isolation = boat.isolator, isolation
+        self.network, self.items, self.order, self.inside = boat.network, boat.items, boat.order, inside
+        self.part = boat.isolator.joined(isolation.handles)
         self.live = {**isolation.live}
         self.fed: dict[int, tuple[str, ...]] = {self.part[node]: ids for node, ids in self.live.items()}
         self.open_ends = self._open_ends()
 
     def all(self) -> tuple[Live, ...]:
-        groups = [self._group(part, nodes, self._when(part)) for part, nodes in self._parts(self.live).items()]
+        groups = [self._group(part, nodes, self._when(part)) for part, nodes in self._parts(self.live).items() if self._wanted(nodes)]
         groups += self._kept()
-        return tuple(sorted(groups, key=_danger))
+        return tuple(sorted(_with_neutrals(groups), key=_danger))
 
-    def _parts(self, nodes) -> dict[int, list[str]]:
+    def _wanted(self, nodes: Iterable[str]) -> bool:
+        return self.inside is None or not self.inside.isdisjoint(nodes)
+
+    def _parts(self, nodes: Iterable[str]) -> dict[int, list[str]]:
         found: dict[int, list[str]] = {}
         for node in nodes:
             found.setdefault(self.part[node], []).append(node)
@@ -83,11 +89,14 @@ class _Groups:
         for part, devices in self._charged().items():
             times = [seconds for seconds in devices.values() if seconds is not None]
             when = f"for up to {span(max(times))}" if len(times) == len(devices) else "for some minutes; how long is not written down"
-            if part in parts:
+            nodes = [n for n, p in self.part.items() if p == part]
+            if not self._wanted(nodes):
+                parts.pop(part, None)
+            elif part in parts:
                 groups.append(self._group(part, parts.pop(part), f"{WATER}, and {when} after", [*motors, *(d for d in devices if d not in motors)]))
             else:
-                groups.append(self._group(part, [n for n, p in self.part.items() if p == part], when, list(devices)))
-        return groups + [self._group(part, nodes, WATER, motors) for part, nodes in parts.items()]
+                groups.append(self._group(part, nodes, when, list(devices)))
+        return groups + [self._group(part, nodes, WATER, motors) for part, nodes in parts.items() if self._wanted(nodes)]
 
     def _charged(self) -> dict[int, dict[str, float | None]]:
         """Part that is not live → the devices in it that hold a charge."""
@@ -105,38 +114,37 @@ class _Groups:
         owners = dict.fromkeys(network.nodes[n].item for n in nodes)
         loads = [c.id for c in network.consumers.values() if c.plus in inside]
         loads += [id for id in owners if id in network.inventory.motors and id not in loads]
-        items = [id for id in owners if id not in network.inventory.circuits and network.inventory.item(id)]
+        items = [id for id in owners if id not in network.inventory.circuits and id in self.items]
         edges = {e.id: e for n in nodes for e in network.at[n]}
         cables = list(dict.fromkeys(e.item for e in edges.values() if e.kind == "conductor" and (e.a in inside and e.b in inside)))
         hot = max((network.nodes[n] for n in nodes), key=lambda n: n.volts or 0.0)
+        volts = hot.volts or (AC_VOLTS if hot.pole == "N" else 0.0)
         places = self._places(items, loads, [e for e in edges.values() if e.cable])
-        named = sorted((id for id in items if network.inventory.item(id).family in _FIRST), key=self._rank)
-        titles = [network.title(id) for id in (named or items)] or [network.title(id) for id in loads]
+        named = sorted((id for id in items if self.items[id].family in _FIRST), key=self._rank)
+        titles = [self.items[id].title for id in (named or items)] or [network.title(id) for id in loads]
         if not titles:
             titles = [f"cable {listed(cables, 3)}"] if cables else [listed(nodes, 3)]
-        return Live(tuple(titles), self.open_ends.get(part, ()), tuple(places), self._system(hot), hot.volts or 0.0,
+        return Live(tuple(titles), self.open_ends.get(part, ()), tuple(places), self._system(hot), volts,
                     tuple(network.title(id) for id in own), when, self._placeless(items, loads),
                     tuple(own), tuple(items), tuple(cables), tuple(loads), frozenset(nodes))  # fmt: skip
 
-    def _system(self, node) -> str:
+    def _system(self, node: Node) -> str:
         if node.system == "solar array":
             return f"up to {node.volts:.0f} V DC"
-        return node.system.replace("AC neutral", "mains neutral") or "volts not known"
+        return node.system or "voltage not known"
 
     def _rank(self, id: str) -> tuple[int, int]:
-        item = self.network.inventory.item(id)
-        return _FIRST.index(item.family), list(self.network.inventory.items()).index(item)
+        return _FIRST.index(self.items[id].family), self.order[id]
 
-    def _places(self, items, loads, cables) -> list[str]:
+    def _places(self, items: Iterable[str], loads: Iterable[str], cables: Iterable[Edge]) -> list[str]:
         inventory = self.network.inventory
-        names = [space(inventory, inventory.item(id).at) for id in items]
+        names = [space(inventory, self.items[id].at) for id in items]
         names += [space(inventory, self.network.consumers[id].record.at) for id in loads if id in self.network.consumers]
         names += [inventory.spaces[s].title for e in cables for s in e.cable.spaces if s in inventory.spaces]
         return [name for name in dict.fromkeys(names) if name]
 
-    def _placeless(self, items, loads) -> bool:
-        inventory = self.network.inventory
-        ats = [inventory.item(id).at for id in items] + [self.network.consumers[id].record.at for id in loads if id in self.network.consumers]
+    def _placeless(self, items: Iterable[str], loads: Iterable[str]) -> bool:
+        ats = [self.items[id].at for id in items] + [self.network.consumers[id].record.at for id in loads if id in self.network.consumers]
         return any(at is None or not at.space for at in ats)
 
     def _open_ends(self) -> Mapping[int, tuple[str, ...]]:
@@ -166,11 +174,20 @@ class _Groups:
         return " or ".join(sorted(found, key=lambda words: order.index(words) if words in order else len(order)))
 
 
+def _with_neutrals(groups: Sequence[Live]) -> list[Live]:
+    """A neutral stands in one line with its line conductor; alone, it is as dangerous as that."""
+    lines = [g for g in groups if g.system != NEUTRAL]
+    for group in groups:
+        if group.system != NEUTRAL:
+            continue
+        mate = next((g for g in lines if g.sources == group.sources and set(group.items) <= set(g.items)), None)
+        if mate:
+            lines[lines.index(mate)] = replace(mate, nodes=mate.nodes | group.nodes, cables=tuple(dict.fromkeys((*mate.cables, *group.cables))))
+        else:
+            lines.append(group)
+    return lines
+
+
 def _danger(group: Live) -> tuple:
     return (group.when != "always", -group.volts, -len(group.nodes), group.what)
 
-
-def handles_named(isolator: Isolator, ids: Sequence[str]) -> tuple[Handle, ...]:
-    """The handles with these ids, in this order."""
-    by_id = {h.id: h for h in isolator.handles}
-    return tuple(by_id[id] for id in ids)

@@ -20,13 +20,15 @@ class Step:
     see: str = ""
     """What one then sees, hears or feels."""
     handles: tuple[str, ...] = ()
-    """Ids of the handles that it opens: more than one only for the ways of one panel or one stop control."""
+    """Ids of the handles that it moves: more than one only for the ways of one panel."""
     stops: tuple[str, ...] = ()
     """Ids of the sources that it stops, by a control of the boat's or by a cover laid over them."""
     label: str = ""
     """What is written on the handle aboard."""
     point: str = ""
     """Its place on the location plan."""
+    helm: bool = False
+    """Whether the helm decides when: it takes the boat's way off."""
 
 
 @dataclass(frozen=True)
@@ -123,6 +125,35 @@ class Point:
 
 
 @dataclass(frozen=True)
+class Wet:
+    """What water reaches, and when: its height above the lowest point of the hull inside."""
+
+    id: str
+    name: str
+    where: str
+    height: float
+    """[m]"""
+    exact: bool
+    """False: only the floor of its space is known; the water comes no earlier than that."""
+
+
+@dataclass(frozen=True)
+class Opened:
+    """What is lost when the BMS of some batteries opens, and what comes back by the switches of the card."""
+
+    batteries: tuple[str, ...]
+    name: str
+    alarm: str
+    """Where the alarm before it is seen or heard."""
+    lost: tuple[Works, ...]
+    """Essential first."""
+    back: tuple[Works, ...]
+    """Essential consumers that work again after the card's steps."""
+    positions: tuple[tuple[str, str], ...]
+    """(switch id, position) of those steps, in their order."""
+
+
+@dataclass(frozen=True)
 class Print:
     """A printed copy that hangs somewhere."""
 
@@ -173,6 +204,11 @@ class Card:
     cautions: tuple[str, ...] = ()
     dangers: tuple[str, ...] = ()
     """Cautions where life is at stake."""
+    wet: tuple[Wet, ...] = ()
+    """What gets wet first, lowest first."""
+    dry_unknown: tuple[str, ...] = ()
+    """Names of what has no height written down."""
+    opened: tuple[Opened, ...] = ()
     unstoppable: tuple[str, ...] = ()
     """Ids of sources that no handle parts from the boat."""
     tried: tuple[Tried, ...] = ()

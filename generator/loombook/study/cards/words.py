@@ -75,9 +75,11 @@ def span(seconds: float) -> str:
 def lasting(hours: float) -> str:
     """Hours that something goes on, rounded down so that nobody counts on too much.
 
-    >>> lasting(53.9), lasting(7.26), lasting(0.4), lasting(800)
-    ('53 h', '7.2 h', '24 min', '33 days')
+    >>> lasting(53.9), lasting(7.26), lasting(0.4), lasting(120), lasting(8000)
+    ('53 h', '7.2 h', '24 min', '5 days', 'over a month')
     """
+    if hours >= 24 * 31:
+        return "over a month"
     if hours < 1:
         return f"{int(hours * 60)} min"
     if hours < 10:

@@ -1,0 +1,132 @@
+"""The cards for what the sea does: water in the boat, leaving her, somebody near the propeller, lightning."""
+
+from __future__ import annotations
+
+from ...inventory.vessel import Item
+from ..loads import use_of
+from . import cautions
+from .boat import Boat
+from .live import turned_by_water
+from .model import Card, Step, Wet
+from .orders import drives, heavy_loads
+from .people import MOST_STEPS, call
+from .words import listed, place
+from .working import is_essential
+
+_SOAKED = ("batteries", "shore inlets", "chargers", "inverters", "converters", "solar controllers", "alternators", "bars", "panels",
+           "switches", "breakers", "motors", "junctions")  # fmt: skip
+"""Families that water does harm to."""
+_SEEN = ("navigation lights", "radio", "navigation")
+"""Uses by which a boat is seen and heard."""
+
+
+def flooding(boat: Boat) -> Card:
+    """Water comes in: the pumps on, the mains off before it is reached, the lowest battery before its posts are."""
+    wet, unknown = first_wet(boat)
+    mains = boat.isolator.kill("mains", [n.id for n in boat.network.nodes.values() if n.pole in ("L", "N")])
+    pumps = [c for c in boat.network.consumers.values() if use_of(boat.network, c) == "bilge pump"]
+    running = [c for c in pumps if c.id in set(boat.isolator.working(mains.handles))]
+    steps = [Step(f"Check that the pumps run: {listed([c.name for c in running], 4)}")] if running else []
+    steps += boat.steps(sorted(mains.handles, key=lambda h: h.kind != "plug"))[:3]
+    steps += [Step("Look for the leak", "Sea cocks, hoses, shaft, log, the last place that was worked on")]
+    steps += _lowest_bank(boat, wet)
+    kept = [c.name for c in boat.network.consumers.values() if is_essential(boat.network, c) and use_of(boat.network, c) in (*_SEEN, "alarm")]
+    steps += [Step(f"Leave ON: {listed([*(c.name for c in pumps), *kept], 8)}")] if pumps or kept else []
+    steps += [call(boat, mains.handles)]
+    water = "Out of the water before you touch anything electric; nobody stands in water to switch the mains."
+    return Card("flooding", "flooding", "Water in the boat", "Water rises above the floor.", tuple(steps), wet=wet, dry_unknown=unknown,
+                cautions=cautions.always(boat), dangers=(water, *cautions.of_mains(boat)))  # fmt: skip
+
+
+def _lowest_bank(boat: Boat, wet: tuple[Wet, ...]) -> list[Step]:
+    """The switch of the battery that the water reaches first, if any switch parts it."""
+    batteries = [w for w in wet if w.id in boat.inventory.batteries]
+    for battery in batteries[:1]:
+        parts = [h for h in boat.ship.handles if battery.id in boat.parted[h.id]]
+        return [Step(f"{step.do} before water is {battery.height:.2g} m deep", step.where, step.see, step.handles, step.stops, step.label, step.point)
+                for step in boat.steps(parts[:1])]  # fmt: skip
+    return []
+
+
+def first_wet(boat: Boat) -> tuple[tuple[Wet, ...], tuple[str, ...]]:
+    """What water reaches, lowest first; and what has no height written down."""
+    rows: list[Wet] = []
+    unknown: list[str] = []
+    for item in _soaked(boat):
+        space = boat.inventory.spaces.get(item.at.space) if item.at and item.at.space else None
+        own = item.at.height if item.at else None
+        height = own or (space.floor if space else None)
+        if space is not None and space.outside:
+            continue
+        if height is None:
+            unknown.append(item.title)
+        else:
+            rows.append(Wet(item.id, item.title, place(boat.inventory, item.at), height.low, own is not None))
+    return tuple(sorted(rows, key=lambda w: w.height)), tuple(unknown)
+
+
+def _soaked(boat: Boat) -> list[Item]:
+    found = [item for item in boat.inventory.items() if item.family in _SOAKED]
+    for consumer in boat.network.consumers.values():
+        item = boat.inventory.item(consumer.id)
+        if item is not None and item not in found and is_essential(boat.network, consumer):
+            found.append(item)
+    return found
+
+
+def abandoning(boat: Boat) -> Card:
+    """She is left: what is to be seen and heard stays on."""
+    kept = [c.name for c in boat.network.consumers.values() if is_essential(boat.network, c) and use_of(boat.network, c) in _SEEN]
+    gas = [s.title for s in boat.inventory.spaces.values() if s.gas]
+    turning = _turning(boat)
+    steps = [
+        call(boat, ()),
+        *([Step(f"Leave ON: {listed(kept, 8)}", "", "She is seen and heard; switch all off only if she burns")] if kept else []),
+        *turning[:2],
+        *([Step("Close the gas at the bottle", f"Gas is used in: {listed(gas)}")] if gas else []),
+        Step("Switch ON the distress beacon", "It goes with you into the raft"),
+        Step("Take hand-held radio, torch, water, warm clothes, this card"),
+    ]
+    return Card("abandoning", "abandoning", "Leaving the boat", "She sinks or burns and cannot be saved.", tuple(steps[:MOST_STEPS]), cautions=cautions.always(boat))
+
+
+def _turning(boat: Boat) -> list[Step]:
+    """What turns a propeller, stopped: engines, drives, and the switches of drives and thrusters."""
+    steps = [boat.stop_engine(e) for e in boat.engines]
+    moving = {m.id for m in boat.inventory.motors.values() if m.kind in ("drive", "thruster")}
+    steps += [step for step in drives(boat) if step.do.startswith("Stop")]
+    own = [h for h in heavy_loads(boat) if boat.isolator.lost_by(h) & moving]
+    masters = [h for h in boat.isolator.handles if h.propulsion and h not in own]
+    return steps + boat.steps([*masters, *own])
+
+
+def swimmer(boat: Boat) -> Card | None:
+    """Somebody in the water near a propeller."""
+    turning = _turning(boat)
+    if not turning:
+        return None
+    locks = [step for step in drives(boat) if step.do.startswith("Lock")]
+    steps = [
+        Step("Tell the helm on which side the person is", "", "The helm turns the stern away"),
+        *turning,
+        *locks,
+        Step("Watch the person without a break, arm stretched out"),
+        Step("Keep one hand at the switch until the person is aboard", "", "Nobody switches it ON again"),
+    ]
+    free = (cautions.PROPELLER,) if turned_by_water(boat.network) else ()
+    return Card("swimmer", "swimmer", "Somebody near the propeller", "Somebody is over board, swims or dives beside the boat.", tuple(steps),
+                cautions=(*free, cautions.HELM, cautions.LEAVE, cautions.revision(boat)))  # fmt: skip
+
+
+def lightning(boat: Boat) -> Card:
+    """A thunderstorm comes: people away from metal, leads apart, the boat switched off in order."""
+    aerials = [c.name for c in boat.network.consumers.values() if use_of(boat.network, c) in ("radio", "navigation")]
+    steps = [
+        Step("Get everybody away from mast, shrouds and wheel", "Below, sitting, hands off metal"),
+        *([Step(f"Unplug the aerials and leads of: {listed(aerials, 10)}", "At the devices; lay the plugs apart")] if aerials else []),
+        Step("Do the card ORDERLY as far as there is time", "", "The engine stays ready if she needs it"),
+        Step("Keep a hand-held radio in a closed metal box", "The oven will do (common practice, no source)"),
+        Step("Look for smoke and water after a strike", "Skin fittings, mast foot, panels", "Nothing is warm, nothing leaks"),
+        Step("Check the compass before you trust it"),
+    ]
+    return Card("lightning", "lightning", "Thunderstorm", "Thunder is heard.", tuple(steps), cautions=(cautions.HELM, *cautions.always(boat)))

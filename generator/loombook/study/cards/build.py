@@ -1,0 +1,156 @@
+"""Every card of a vessel, worked out from the network for one day: the order, what it leaves live, what it leaves working."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from ...network import Network
+from ...network.isolate import Handle, Isolation
+from . import cautions
+from .afloat import abandoning, flooding, lightning, swimmer
+from .boat import Boat
+from .copies import copies, tried
+from .darkship import dark_ship
+from .live import still_live, waits
+from .model import Card, Cards, Live, Step
+from .orders import back_on, by_choice, fast, orderly, partial
+from .people import SHOUT, battery, call, fire, shock
+from .points import DEAD, known_live, points
+from .words import capital, listed, span
+from .working import still_working
+
+VARIANTS = (fire, shock, battery, flooding, abandoning, dark_ship, swimmer, lightning)
+"""The cards for one event each. A new one is a function here; it gives None where the boat has nothing of the sort."""
+
+
+def cards(network: Network, as_of: datetime.date) -> Cards:
+    """Every card.
+
+    Args:
+        network: the boat
+        as_of: the day from which drills are counted
+    """
+    boat = Boat(network, as_of)
+    variants = [card for make in VARIANTS if (card := make(boat))]
+    systems = dict.fromkeys(n.system for n in network.nodes.values() if n.pole in ("+", "L") and n.system and n.system != "solar array")
+    made = Cards(
+        _finished(boat, _fast(boat)),
+        _finished(boat, _orderly(boat)),
+        tuple(_finished(boat, _system(boat, system)) for system in sorted(systems)),
+        tuple(_finished(boat, card) for space in network.inventory.spaces if (card := _space(boat, space))),
+        tuple(_finished(boat, card) for card in variants),
+        copies(network.inventory),
+    )
+    return replace(made, assumptions=boat.ledger.assumptions())
+
+
+def _finished(boat: Boat, card: Card) -> Card:
+    """With who tried it, where it hangs, and the revision that it speaks of."""
+    inventory = boat.inventory
+    hung = tuple(p for p in copies(inventory) if p.card == card.name)
+    return replace(card, tried=tried(inventory, card.name, boat.as_of), prints=hung, revision=inventory.vessel.revision)
+
+
+def _fast(boat: Boat) -> Card:
+    steps = [SHOUT, *fast(boat), call(boat, boat.ship.handles)]
+    card = _isolating(boat, Card("fast", "fast", "Fire, smoke, sparks: switch her off", "You see flames, sparks or smoke, or smell something burning.", ()), boat.ship, steps)
+    checks = ["After one minute there is less smoke. If not: take the card STILL BURNING."]
+    checks += _running_on(boat)
+    if not card.handles:
+        checks.insert(0, "No handle on this boat switches anything off without a tool: have a main switch fitted.")
+    helm = (cautions.HELM,) if any(step.helm for step in steps) else ()
+    return replace(card, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat), *cautions.of_mains(boat)))
+
+
+def _running_on(boat: Boat) -> list[str]:
+    """What is live as well as long as the helm keeps the engine or drive running."""
+    turns = [h for h in boat.ship.handles if h.propulsion or (h.kind == "stop" and h.sources[0] in boat.inventory.alternators)]
+    if not turns:
+        return []
+    without = boat.isolator.after("", [h for h in boat.ship.handles if h not in turns])
+    more = set(without.live) - set(boat.ship.live)
+    groups = [g for g in still_live(boat, without) if g.when == "always" or "engine" in g.when]
+    names = [name for g in groups if g.nodes & more for name in _beyond(boat, g, more)]
+    what = "engine" if any(h.kind == "stop" for h in turns) else "drive"
+    return [f"While the {what} runs on, these stay live too: {listed(names, 5)}."] if names else []
+
+
+def _beyond(boat: Boat, group: Live, more: set[str]) -> list[str]:
+    """What of a group a person would name, where it is live only without those handles."""
+    reached = {boat.network.nodes[n].item for n in group.nodes & more}
+    return [boat.items[id].title for id in group.items if id in reached and boat.items[id].family not in ("fuses", "switches", "breakers")]
+
+
+def _orderly(boat: Boat) -> Card:
+    steps = orderly(boat)
+    done = boat.named(list(dict.fromkeys(id for step in steps for id in step.handles)))
+    isolation = boat.isolator.after("ship", done, boat.ship.unstoppable)
+    before = [
+        Step("Tell the crew what goes off, and for how long"),
+        Step("Write down time, position, wind and depth"),
+        Step("Take off rings, watch and chains", "Dry shoes on, dry hands"),
+    ]
+    wait = waits(boat)
+    known = [w.seconds for w in wait if w.seconds is not None]
+    charged = listed([w.name for w in wait])
+    after = [Step(f"Wait {span(max(known))}" if len(known) == len(wait) else "Wait as long as the makers say", "", f"The charge in {charged} is gone")] if wait else []
+    live = known_live(boat, isolation)
+    after += [
+        Step("Prove the meter on something live", capital(live) or "On a source that is known to be live", "It shows the voltage"),
+        Step("Test every point of the list", "Between the poles, and each pole to earth", f"Less than {DEAD} V everywhere. More: find the source in the list STILL LIVE"),
+        Step("Prove the meter again", "At the same place as before", "It still works"),
+        Step("Lock or tag every handle that is off", "Name and time on the tag; keys and fuses in your pocket"),
+    ]
+    card = Card("orderly", "orderly", "Switch everything off, in order", "A smell, a hot wire, or before work on the wiring. Nothing burns.", ())
+    card = _isolating(boat, card, isolation, [*before, *steps, *after])
+    check = ["Afterwards: polarity, bilge pumps, radio, lights and alarms, one by one."]
+    return replace(card, waits=wait, points=points(boat, isolation), restore=tuple(back_on(boat, steps)), checks=tuple(check),
+                   dangers=cautions.of_mains(boat), cautions=(*card.cautions, cautions.QUALIFIED))  # fmt: skip
+
+
+def _system(boat: Boat, system: str) -> Card:
+    isolation = boat.isolator.system(system)
+    inside = frozenset(n.id for n in boat.network.nodes.values() if n.system == system)
+    card = Card("system", system, f"Only {system} off", f"Trouble in the {system} system alone.", ())
+    return _part(boat, card, isolation, inside)
+
+
+def _space(boat: Boat, space: str) -> Card | None:
+    nodes = [n for n in boat.isolator.nodes_in(space) if boat.isolator.is_hot(n)]
+    if not nodes:
+        return None
+    isolation = boat.isolator.space(space)
+    title = boat.inventory.spaces[space].title
+    card = Card("space", space, f"Only this space off: {title}", f"Trouble in this space alone: {title}.", ())
+    return _part(boat, card, isolation, frozenset(nodes), space)
+
+
+def _part(boat: Boat, card: Card, isolation: Isolation, inside: frozenset[str], space: str = "") -> Card:
+    """A card for a part of the boat: what stays live in that part; everything else does anyway."""
+    steps = partial(boat, isolation.handles, space)
+    extra = [h for h in boat.named([id for step in steps for id in step.handles]) if h not in isolation.handles]
+    isolation = boat.isolator.after(isolation.target, [*isolation.handles, *extra], isolation.unstoppable)
+    card = _isolating(boat, card, isolation, steps, inside)
+    rest = "Only this part is off. Take the rest of the boat as live."
+    return replace(card, waits=waits(boat, inside), checks=(rest,), restore=tuple(back_on(boat, steps)), cautions=(*card.cautions, cautions.QUALIFIED))
+
+
+def _isolating(boat: Boat, card: Card, isolation: Isolation, steps: Sequence[Step], inside: frozenset[str] | None = None) -> Card:
+    """What every card that switches off says: what stays live (of `inside`), what still works, what must be found off."""
+    works, pools = still_working(boat.network, boat.opened(isolation.handles), boat.ledger)
+    return replace(
+        card,
+        steps=tuple(steps),
+        live=still_live(boat, isolation, inside),
+        works=works,
+        pools=pools,
+        keep_off=tuple(_found_off(boat, isolation.keep_off)),
+        unstoppable=isolation.unstoppable,
+        cautions=cautions.always(boat),
+    )
+
+
+def _found_off(boat: Boat, handles: Iterable[Handle]) -> list[Step]:
+    return [replace(by_choice(boat.step(h)), do=f"Check that {h.name} is OFF", see="") for h in handles]
