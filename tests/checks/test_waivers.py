@@ -10,7 +10,14 @@ JOINT = """
 junctions:
   X9: {name: Mast foot joint, at: "cabin, mast post", joint: soldered}
 circuits:
-  C1: {name: Navigation lights, also called: [lights], from: X4 way 1, cable: ["2.5 mm², 4 m", X9, "2.5 mm², 4 m"], load: 12 W, use: navigation lights, at: cockpit}
+  C1:
+    name: Navigation lights
+    also called: [lights]
+    from: X4 way 1
+    cable: ["2.5 mm², 4 m", X9, "2.5 mm², 4 m"]
+    load: 12 W
+    use: navigation lights
+    at: cockpit
 waivers:
   - {rule: RULE, item: ITEM, reason: Mast comes down in spring, by: Ines, until: 2026-09-30}
 """

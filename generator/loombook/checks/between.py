@@ -17,7 +17,8 @@ def both_ends(survey: Survey) -> Iterator[Outcome]:
 
     What
         Between two banks there must be two devices, one near each. Between a charge source, which limits itself, and a
-        battery there must be one at the battery's end. Links that are closed only in need count as closed.
+        battery there must be one at the battery's end. Links that are closed only in need count as closed. An
+        alternator on the start battery of its own engine is of grade B.
 
     Why
         Fault current comes from both ends: a fuse at one end leaves the conductor fed from the other.
@@ -58,9 +59,9 @@ def both_ends(survey: Survey) -> Iterator[Outcome]:
         for source in sources:
             what = f"{names.the(source.item)} and {names.the(id)}"
             if zone is not None and zone is zones.of(source.b):
-                yield finding(
-                    "A", source.item, f"no fuse or breaker stands between {what}", "no device", items=(source.item, id)
-                )
+                start = source.kind == "alternator" and survey.inventory.batteries[id].duty == "start"
+                said = f"no fuse or breaker stands between {what}" + (", as in many engine looms" if start else "")
+                yield finding("B" if start else "A", source.item, said, "no device", items=(source.item, id))
             else:
                 yield passed(source.item, f"a fuse or breaker stands between {what}", items=(source.item, id))
 
@@ -90,13 +91,16 @@ def _between_banks(survey: Survey) -> Iterator[Outcome]:
 
 
 def _is_near(survey: Survey, battery: str, goal: int) -> bool:
-    """Whether the first device on a battery's way to a zone is near enough; a starter's cable is exempt."""
+    """Whether the first device on a battery's way to a zone is near; a starter's cable is exempt."""
     zones = survey.linked_zones
     entry = survey.network.edges[battery].b
     feed = next(f for f in zones.feeds[zones.of_node[entry]] if f.entry == entry)
     levels = zones.level(goal)
     near = [(levels.get(zones.of_node.get(e.other(n), -1), 99), n, e) for e, n in feed.zone.outlets]
     _, node, device = min(near, key=lambda row: row[0])
+    spoken_of = {lead.device.id for lead in survey.cover.leads if lead.edges and lead.at_battery}
+    if device.id in spoken_of:
+        return True  # how near it is, P-02 judges
     way = [e for e in feed.way(node) if e.kind == "conductor" and not _starts(survey, battery, e)]
     lead = Lead(feed, device, tuple(way), True)
     limit = nearest(survey, lead).metres

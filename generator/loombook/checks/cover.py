@@ -66,10 +66,6 @@ class Cover:
             self._allowed[edge.id] = self._limit(edge)
         return self._allowed[edge.id]
 
-    def carries(self, edge: Edge, area: float | None = None) -> float:
-        """What a conductor carries, or one of another area in its place, by the stricter rule set [A]."""
-        return min(ampacity(self.survey.network, edge, rules, area).amperes for rules in self.survey.rule_sets)
-
     def _limit(self, edge: Edge) -> DeviceLimit | None:
         twins = [e for e in self._twins.get(frozenset((edge.a, edge.b)), ()) if e.cable.area]
         if edge.cable.area is None or not twins:
@@ -106,20 +102,16 @@ class Cover:
 
     def is_cranking(self, feed: Feed, edge: Edge) -> bool:
         """Whether a conductor is a starter's, straight from a start battery: the rule sets ask for no device there."""
-        batteries = [r for id in feed.sources if (r := self.survey.network.edges[id].record).family == "batteries"]
-        if (
-            feed.device
-            or not batteries
-            or any(b.duty != "start" for b in batteries)
-            or not feed.loads.get(feed.far(edge))
-        ):
+        records = [self.survey.network.edges[id].record for id in feed.sources]
+        batteries = [record for record in records if record.family == "batteries"]
+        straight = not feed.device and batteries and all(battery.duty == "start" for battery in batteries)
+        if not straight or not feed.loads.get(feed.far(edge)) or edge.cable.area is None:
             return False
-        area = edge.cable.area
-        return area is not None and area.value * edge.cable.parallel >= self.survey.limit("cranking_area").value
+        return edge.cable.area.value * edge.cable.parallel >= self.survey.limit("cranking_area").value
 
     @cached_property
     def without(self) -> Mapping[str, Gap]:
-        """Circuit, motor or converter id → the conductors to it that nothing of their own protects (P-01)."""
+        """Id of a circuit, motor, converter or charge source → conductors to it with no device of their own (P-01)."""
         found: dict[str, Gap] = {}
         for feed in self.feeds():
             if feed.device and not self._shares_out(feed):
@@ -174,26 +166,25 @@ class Cover:
     @cached_property
     def over(self) -> Mapping[str, tuple[Gap | None, Gap | None]]:
         """Device edge id → the worst conductor right behind it, and the worst farther on, that it is too large for."""
-        found: dict[str, tuple[Gap | None, Gap | None]] = {}
+        found: dict[str, tuple[list[Gap], list[Gap]]] = {}
         for feed in self.feeds():
-            if not feed.device:
-                continue
-            first: list[Edge] = []
-            further: list[Edge] = []
-            for edge in feed.zone.conductors:
-                far = feed.far(edge)
-                is_lead = not feed.loads.get(far) and feed.outlets.get(far) and edge.id not in feed.trunk
-                if edge.id in self._spoken_for or is_lead or self.allowed(edge) is None or not self.is_bare(feed, edge):
-                    continue
-                before = [e for e in feed.way(far) if e.kind == "conductor" and e is not edge]
-                (further if before else first).append(edge)
-            found[feed.device] = (self._worst(feed, first), self._worst(feed, further))
-        return found
+            if feed.device:
+                first, further = found.setdefault(feed.device, ([], []))
+                for edge in feed.zone.conductors:
+                    if self._is_thin(feed, edge):
+                        before = [e for e in feed.way(feed.far(edge)) if e.kind == "conductor" and e is not edge]
+                        (further if before else first).append(Gap(feed, (edge,), self.let_through(feed)))
+        return {device: (self._worst(first), self._worst(further)) for device, (first, further) in found.items()}
 
-    def _worst(self, feed: Feed, edges: list[Edge]) -> Gap | None:
-        if not edges:
-            return None
-        return Gap(feed, (min(edges, key=lambda e: self.allowed(e).amperes),), self.let_through(feed))
+    def _is_thin(self, feed: Feed, edge: Edge) -> bool:
+        """Whether a feed's own device is too large for a conductor, and no nearer device is there for it."""
+        if edge.id in self._spoken_for or self.allowed(edge) is None or not self.is_bare(feed, edge):
+            return False
+        far = feed.far(edge)
+        return edge.id in feed.trunk or bool(feed.loads.get(far)) or not feed.outlets.get(far)
+
+    def _worst(self, gaps: list[Gap]) -> Gap | None:
+        return min(gaps, key=lambda gap: self.allowed(gap.edges[0]).amperes, default=None)
 
     def thinnest_behind(self, device: Edge) -> Edge | None:
         """The thinnest conductor that a device is there to protect; what a nearer device protects does not count."""

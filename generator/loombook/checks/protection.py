@@ -18,7 +18,7 @@ def has_device(survey: Survey) -> Iterator[Outcome]:
     """Every live conductor has a fuse or breaker of its own.
 
     What
-        Follows the positive from each source to each circuit, motor and converter. Tapped off a post, bar or stud it
+        Follows the positive to each circuit, motor, converter and charge source. Tapped off a post, bar or stud it
         must pass a fuse or breaker, unless what stands before the bar already protects the thinner conductor. The
         cable of a starter, 16 mm² or more straight from a start battery, is exempt; sources that limit themselves
         count with the current that they give.
@@ -42,29 +42,28 @@ def has_device(survey: Survey) -> Iterator[Outcome]:
     Clears
         A fuse or breaker for the conductor, at the bar or post, fitted by somebody qualified.
     """
-    names, without = survey.names, survey.cover.without
-    loads = dict.fromkeys(c.circuit for c in survey.network.consumers.values())
-    loads |= dict.fromkeys(e.item for e in survey.network.edges.values() if e.kind == "input")
-    for id in loads:
+    without = survey.cover.without
+    ends = dict.fromkeys(consumer.circuit for consumer in survey.network.consumers.values())
+    ends |= dict.fromkeys(e.item for e in survey.network.edges.values() if e.kind == "input")
+    for id in ends:
         if id not in without:
-            yield passed(id, f"every live conductor of {names.the(id)} has its fuse or breaker")
-            continue
-        gap = without[id]
-        thin = min(gap.edges, key=lambda e: e.cable.area.value if e.cable.area else 0.0)
-        start = survey.network.nodes[_start(gap)].item
-        before = survey.device_of.get(gap.feed.device)
-        nearest = (
-            f"the next before it is {names.the(before.id)}, {before.rating}"
-            if before
-            else "none stands before it either"
-        )
-        what = f"{names.the(id)} is joined to {names.the(start)} with no fuse or breaker of its own; {nearest}"
-        also = _short(survey, gap, thin)
-        here = f"{before.rating if before else 'no device'} on {thin.cable.area or 'an unknown area'}"
-        what += f"; {also}" if also else ""
-        yield finding(
-            "A", id, what, here, place=names.place_of_cable(thin, part=str(thin.cable.area or "")), items=(id, start)
-        )
+            yield passed(id, f"every live conductor of {survey.names.the(id)} has its fuse or breaker")
+    for id, gap in without.items():
+        if id in ends or gap.feed.device:  # a charge source joined to a battery with nothing between is P-03's
+            yield _without(survey, id, gap)
+
+
+def _without(survey: Survey, id: str, gap: Gap) -> Outcome:
+    names = survey.names
+    thin = min(gap.edges, key=lambda e: e.cable.area.value if e.cable.area else 0.0)
+    start = survey.network.nodes[_start(gap)].item
+    before = survey.device_of.get(gap.feed.device)
+    what = f"{names.the(id)} is joined to {names.the(start)} with no fuse or breaker of its own"
+    what += f"; the next before it is {names.the(before.id)}, {before.rating}" if before else ", nor one before that"
+    what += _short(survey, gap, thin)
+    here = f"{before.rating if before else 'no device'} on {thin.cable.area or 'an unknown area'}"
+    place = names.place_of_cable(thin, part=str(thin.cable.area or ""))
+    return finding("A", id, what, here, place=place, items=(id, start))
 
 
 def _start(gap: Gap) -> str:
@@ -82,10 +81,8 @@ def _short(survey: Survey, gap: Gap, thin: Edge) -> str:
     grade = insulation.value if insulation else None
     time = time_to_damage(thin.cable.area.value, current, k_of_insulation(grade), thin.cable.parallel)
     final = insulation_limit(grade).final
-    return (
-        f"a short at its end gives {amps(current)}, and {square(thin.cable.area.value)} reaches {final:g} °C in "
-        f"{seconds(time)}"
-    )
+    area = square(thin.cable.area.value)
+    return f"; a short at its end gives {amps(current)}, and {area} reaches {final:g} °C in {seconds(time)}"
 
 
 def near_source(survey: Survey) -> Iterator[Outcome]:
@@ -113,40 +110,39 @@ def near_source(survey: Survey) -> Iterator[Outcome]:
     Clears
         The device moved to the conductor's beginning, or the piece before it put in a conduit; by somebody qualified.
     """
+    groups: dict[tuple, list[Lead]] = {}
     for lead in survey.cover.leads:
+        device = survey.device_of[lead.device.id]
         if lead.edges:
-            yield _lead(survey, lead)
-        elif (device := survey.device_of[lead.device.id]).path[0] != "panels":
-            yield passed(
-                device.id,
-                f"{survey.names.the(device.id)} stands where its conductor begins, or what is before it is protected",
-            )
+            groups.setdefault((device.item, *(e.id for e in lead.edges)), []).append(lead)
+        elif device.path[0] != "panels":
+            called = survey.names.the(device.id)
+            yield passed(device.id, f"{called} stands where its conductor begins, or what is before it is protected")
+    for leads in groups.values():
+        yield _lead(survey, leads)
 
 
-def _lead(survey: Survey, lead: Lead) -> Outcome:
-    names, id = survey.names, survey.device_of[lead.device.id].id
+def _lead(survey: Survey, leads: list[Lead]) -> Outcome:
+    """One outcome for the devices that hang on one lead: a fuse, or several ways of one panel."""
+    names, lead = survey.names, leads[0]
+    ids = [survey.device_of[one.device.id].id for one in leads]
+    id = ids[0] if len(ids) == 1 else survey.device_of[lead.device.id].item
     called, cables = names.the(id), listed([names.cable(e) for e in lead.edges])
     first = lead.edges[0]
     start = names.the(survey.network.nodes[first.other(lead.feed.far(first))].item)
     longest = max(lead.edges, key=lambda e: e.cable.length.high if e.cable.length else 0.0)
     place = names.place_of_cable(longest, part=str(longest.cable.length or ""))
-    items = (id, *dict.fromkeys(names.cable_id(e) for e in lead.edges))
+    items = tuple(dict.fromkeys((id, *ids, *(names.cable_id(e) for e in lead.edges))))
     if lead.length is None:
         what = f"how far {called} is from {start} is not known: {cables} has no length"
-        return unknown(
-            id, what, "length", "whether the piece before the fuse is short enough", place=place, items=items
-        )
-    limit = nearest(survey, lead)
+        unlocks = "whether the piece before the fuse is short enough"
+        return unknown(id, what, "length", unlocks, place=place, items=items)
+    limit, length = nearest(survey, lead), metres(lead.length)
     if limit.metres is None:
-        return passed(
-            id,
-            f"{called} is {metres(lead.length)} from {start}, in a sheath all the way",
-            metres(lead.length),
-            items=items,
-        )
-    what = f"{called} is {metres(lead.length)} from {start} along {cables}; the limit is {metres(limit.metres)}"
+        return passed(id, f"{called} is {length} from {start}, in a sheath all the way", length, items=items)
+    what = f"{called} is {length} from {start} along {cables}; the limit is {metres(limit.metres)}"
     what += "" if limit.case != "bare" else " for a conductor that is not sheathed"
-    here, source = f"{metres(lead.length)} against {metres(limit.metres)}", cited(limit.source, limit.mark)
+    here, source = f"{length} against {metres(limit.metres)}", cited(limit.source, limit.mark)
     if lead.length <= limit.metres * 1.0001:
         return passed(id, what, here, source=source, items=items)
     grade = "A" if lead.length > survey.limit("far_device").value else "B"
