@@ -18,7 +18,7 @@ MOST_GENTLE = 8
 _TIE = 10**6
 """Between sets alike in what counts most, what counts next decides."""
 _ESSENTIAL = 1000
-"""Losing one essential consumer weighs as much as losing so many others."""
+"""Losing one essential consumer, or pulling a fuse, weighs as much as losing so many others."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,7 @@ class Isolator:
 
         `gently` takes a larger set, up to `MOST_GENTLE`, where that loses less outside the target.
         """
-        wanted = [n for n in nodes if self._is_hot_pole(n) and n not in self._left_on]
+        wanted = [n for n in nodes if self.is_hot(n) and n not in self._left_on]
         stubborn = frozenset(self._stubborn(wanted))
         targets = self._targets(wanted, stubborn)
         outside = self._losses(frozenset(wanted))
@@ -96,21 +96,39 @@ class Isolator:
         smallest = self._cut(targets, [cost * _TIE + lost for cost, lost in zip(price, outside)], stubborn)
         chosen = smallest
         if gently:
-            gentle = self._cut(targets, [lost * _TIE + cost for cost, lost in zip(price, outside)], stubborn)
-            if len(gentle) <= MOST_GENTLE and len(self._fuses.intersection(gentle)) <= len(self._fuses.intersection(smallest)):
-                chosen = gentle
+            spared = [(lost + (_ESSENTIAL if h.kind == "fuse" else 0)) * _TIE + h.cost for h, lost in zip(self._usable, outside)]
+            gentle = self._cut(targets, spared, stubborn)
+            chosen = gentle if len(gentle) <= MOST_GENTLE else smallest
         return self.after(target, [self._usable[n] for n in chosen], sorted(stubborn))
 
     def after(self, target: str, chosen: Iterable[Handle], stubborn: Iterable[str] = ()) -> Isolation:
         """What a set of handles leaves live and leaves working."""
         chosen = tuple(chosen)
-        opened = self.off | {self._number[h] for h in chosen}
+        opened = self._opened(chosen)
         fed = self.flow.fed_by(opened)
         live = {node: fed[cluster] for node, cluster in self.flow.cluster.items() if cluster in fed}
         keep_off = [n for n in sorted(self.off - {self._number[h] for h in chosen}) if len(self.flow.live(opened - {n})) > len(self.flow.live(opened))]
-        return Isolation(target, chosen, live, self._working(chosen), tuple(stubborn), tuple(self._usable[n] for n in keep_off))
+        return Isolation(target, chosen, live, self.working(chosen), tuple(stubborn), tuple(self._usable[n] for n in keep_off))
 
-    def _working(self, chosen: Sequence[Handle]) -> tuple[str, ...]:
+    def joined(self, chosen: Iterable[Handle]) -> Mapping[str, int]:
+        """Node → number of the joined part that it is in with a set of handles open."""
+        part = self.flow.joined(self._opened(chosen))
+        return {node: part[cluster] for node, cluster in self.flow.cluster.items()}
+
+    def live_with(self, chosen: Iterable[Handle], nodes: Iterable[str]) -> frozenset[str]:
+        """The nodes that are live when something else than a source keeps `nodes` live: a motor that the water turns."""
+        live = self.flow.live(self._opened(chosen), more=[self.flow.cluster[n] for n in nodes])
+        return frozenset(n for n, cluster in self.flow.cluster.items() if cluster in live)
+
+    def _opened(self, chosen: Iterable[Handle]) -> frozenset[int]:
+        return self.off | {self._number[h] for h in chosen}
+
+    def live_nodes(self, chosen: Iterable[Handle]) -> frozenset[str]:
+        """The nodes that a set of handles leaves live."""
+        return self.live_with(chosen, ())
+
+    def working(self, chosen: Iterable[Handle]) -> tuple[str, ...]:
+        """The consumers that a set of handles leaves working, by the batteries alone."""
         opened = [edge for h in chosen for edge in h.edges]
         batteries = {e.id for e in self.network.sources() if e.kind == "battery"}
         working = alive(state(self.network, {}, opened), batteries).consumers
@@ -118,7 +136,8 @@ class Isolator:
 
     # what a set has to kill
 
-    def _is_hot_pole(self, node: str) -> bool:
+    def is_hot(self, node: str) -> bool:
+        """Whether a node is of a pole that can be live against earth."""
         pole = self.network.nodes[node].pole
         return pole in ("+", "L", "N") or (pole == "-" and self.insulated)
 
@@ -173,7 +192,11 @@ class Isolator:
         """What opening each handle alone loses outside the target, the essential weighing more."""
         consumers = self.network.consumers
         weight = {c.id: 0 if c.plus in wanted else _ESSENTIAL if c.record.essential else 1 for c in consumers.values()}
-        return [sum(weight[c] for c in {c for edge in h.edges for c in self._lost.get(edge, ())}) for h in self._usable]
+        return [sum(weight[c] for c in self.lost_by(h)) for h in self._usable]
+
+    def lost_by(self, handle: Handle) -> frozenset[str]:
+        """Consumers that go dead when a handle alone is opened, in normal use."""
+        return frozenset(c for edge in handle.edges for c in self._lost.get(edge, ()))
 
     @cached_property
     def _lost(self) -> Mapping[str, tuple[str, ...]]:
