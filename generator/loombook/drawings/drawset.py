@@ -10,7 +10,7 @@ from math import ceil
 from loombook.drawings import front, plan
 from loombook.drawings.geometry import Point
 from loombook.drawings.model import DrawingSet, Front, OneLine, Sheet, TitleBlock
-from loombook.drawings.oneline import Laid, gridded, laid, least_pitch, orders
+from loombook.drawings.oneline import Laid, grids, laid, least_pitch, orders
 from loombook.drawings.paper import A3, A4, Paper, frame, note_lines, placing
 from loombook.drawings.scene import Item, Part, Scene, Symbol, Text
 from loombook.drawings.split import split
@@ -88,24 +88,28 @@ def _filled(item: Item, text: str) -> Item:
 def pieces(sheet: Sheet) -> tuple[Placed, ...]:
     """The sheet, in as many pieces as it needs, each on its paper."""
     if isinstance(sheet, OneLine):
-        cut = split(sheet, lambda piece: fitted(piece) is not None)
-        return tuple(replace(fitted(replace(piece, name="", title="")) or _oversize(piece), sheet=piece) for piece in cut)
+        cut = split(sheet, lambda piece: fitted(_nameless(piece)) is not None)
+        return tuple(replace(fitted(_nameless(piece)) or _oversize(piece), sheet=piece) for piece in cut)
     module = front if isinstance(sheet, Front) else plan
     return tuple(Placed(piece, paper, where.high, tuple(moved(item, *where.shift) for item in content.items))
                  for piece, paper, content in module.laid(sheet)
                  for where in (placing(paper, content.width, content.height, 0),))
 
 
+def _nameless(sheet: OneLine) -> OneLine:
+    """The sheet without what does not touch its layout, so that a piece is laid out once however it is called."""
+    return replace(sheet, name="", title="", about="")
+
+
 @lru_cache(maxsize=1024)
 def fitted(sheet: OneLine) -> Placed | None:
     """The sheet on the smallest paper that holds it, at the widest pitch; None if none does."""
-    tried = list(orders(sheet))
     pitches = _pitches(sheet)
+    tried = [grids(sheet, order, pitches) for order in orders(sheet)]
     for paper, in_line in ((A4, True), (A4, False), (A3, True), (A3, False)):
         notes = len(note_lines(sheet.notes, paper))
-        for order in tried:
-            grids = (gridded(sheet, order, pitch) for pitch in pitches)
-            grid = next((grid for grid in grids if grid.width <= paper.room), None)
+        for choice in tried:
+            grid = next((grid for grid in choice if grid.width <= paper.room), None)
             if grid is None:
                 continue
             content = laid(sheet, grid, in_line)
@@ -122,7 +126,8 @@ def _pitches(sheet: OneLine) -> tuple[float, ...]:
 
 def _oversize(sheet: OneLine) -> Placed:
     """What cannot be cut any further, on paper as large as it takes."""
-    content = laid(sheet, gridded(sheet, next(iter(orders(sheet))), _pitches(sheet)[0]), False)
+    (grid,) = grids(sheet, next(orders(sheet)), _pitches(sheet)[:1])
+    content = laid(sheet, grid, False)
     notes = len(note_lines(sheet.notes, A3))
     paper = Paper("A3", max(A3.wide, content.width + A3.wide - A3.room), content.height + A3.high - A3.height_for(notes))
     return _on(sheet, paper, content, notes)

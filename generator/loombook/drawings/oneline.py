@@ -9,7 +9,7 @@ from math import ceil
 
 from loombook.drawings import nodes as node_parts
 from loombook.drawings import ties
-from loombook.drawings.columns import columns
+from loombook.drawings.columns import Columns, columns
 from loombook.drawings.geometry import Point
 from loombook.drawings.grid import STUB, Grid, Room
 from loombook.drawings.heights import BELOW, Heights, heights
@@ -41,18 +41,30 @@ class Laid:
 def orders(sheet: OneLine) -> Iterator[Ordered]:
     """The orders worth trying: as given first, then with the nodes of the top level in other turns."""
     flat = leveled(sheet)
-    yield ordered(flat)
+    first = ordered(flat)
+    yield first
+    seen = {first.items}
     top = [node for node in flat.nodes if not flat.level[node.id]]
     rest = [node for node in flat.nodes if flat.level[node.id]]
     turns = [top[k:] + top[:k] for k in range(1, len(top))] + [list(reversed(top))] if len(top) > 1 else []
     for turn in turns[:MOST_TURNS]:
-        yield ordered(replace(flat, nodes=(*turn, *rest)))
+        other = ordered(replace(flat, nodes=(*turn, *rest)))
+        if other.items not in seen:
+            seen.add(other.items)
+            yield other
 
 
-def gridded(sheet: OneLine, order: Ordered, pitch: float) -> Grid:
-    """The columns of the sheet at this distance between neighbours [px]."""
-    lengths = {tie.id: ceil(ties.length(tie) / (pitch / 2)) for tie in order.leveled.ties}
-    return Grid(order, columns(order, lengths.__getitem__), Room(pitch, _left(sheet)))
+def grids(sheet: OneLine, order: Ordered, pitches: tuple[float, ...]) -> list[Grid]:
+    """The columns of the sheet at each of these distances between neighbours [px]; only ties make them differ in number."""
+    solved: dict[tuple[int, ...], Columns] = {}
+    left, out = _left(sheet), []
+    for pitch in pitches:
+        needs = {tie.id: ceil(ties.length(tie) / (pitch / 2)) for tie in order.leveled.ties}
+        key = tuple(needs.values())
+        if key not in solved:
+            solved[key] = columns(order, needs.__getitem__)
+        out.append(Grid(order, solved[key], Room(pitch, left)))
+    return out
 
 
 def laid(sheet: OneLine, grid: Grid, in_line: bool = True) -> Laid:
