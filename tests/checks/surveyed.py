@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from loombook.checks import Checked, Outcome, Rule, run_checks
@@ -19,6 +19,7 @@ ROOT = Path(__file__).parents[2]
 AS_OF = datetime.date(2026, 6, 1)
 
 
+@lru_cache(maxsize=256)
 def study_of(example: str) -> Study:
     """The study of an example, completed by the sound little vessel."""
     return study(build(read_text(complete(example))))
