@@ -138,11 +138,16 @@ def partial(boat: Boat, handles: Sequence[Handle], space: str = "") -> list[Step
     plugs = [h for h in handles if h.kind == "plug"]
     stops = [h for h in handles if h.kind == "stop"]
     lines = [h for h in handles if h not in plugs and h not in stops]
-    lines.sort(key=lambda h: (h.kind == "fuse" and not boat.parted[h.id], boat.battery_rank(h)))
+    lines.sort(key=lambda h: (not _before_controller(boat, h), h.kind == "fuse" and not boat.parted[h.id], boat.battery_rank(h)))
     stopped = {source for h in stops for source in h.sources}
     steps = _spared(boat, handles, stopped, space)
     early = {id for step in steps for id in step.handles}
     return [*steps, *boat.steps(h for h in (*plugs, *stops, *lines) if h.id not in early)]
+
+
+def _before_controller(boat: Boat, handle: Handle) -> bool:
+    """Whether a handle shuts the sun off before the controller."""
+    return any(boat.network.nodes[boat.network.edges[id].a].system == "solar array" for id in handle.edges)
 
 
 def _spared(boat: Boat, handles: Sequence[Handle], stopped: set[str], space: str) -> list[Step]:
