@@ -179,7 +179,15 @@ class Extra:
     write: Callable[[Manual, Path], Path]
 
 
-EXTRAS: tuple[Extra, ...] = ()
+def _pocket(manual: Manual, out: Path) -> Path:
+    from .publish.pocket import write_pocket
+
+    return write_pocket(manual, out)
+
+
+EXTRAS: tuple[Extra, ...] = (
+    Extra("--pocket", "Also write OUT/pocket.html: look-up, fault finder and cards in one file, to send to a phone.", _pocket),
+)
 """A new output is one function and one line here."""
 
 

@@ -70,4 +70,4 @@ def test_a_save_is_followed_a_slip_is_shown_and_the_mended_file_comes_back(serve
     assert f"vessel/{file.name}:" in broken and "nmae" in broken
 
     file.write_text(sound, encoding="utf-8")
-    assert "The inventory cannot be read" not in page_with(name)
+    assert "The inventory cannot be read" not in page_with(f"<title>{name} - ")  # the message quotes the name too

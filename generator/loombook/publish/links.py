@@ -128,3 +128,13 @@ def plain(text: str) -> str:
     'Pump &#42;2&#42;'
     """
     return "".join(c if c.isalnum() or c in " ,-" else f"&#{ord(c)};" for c in text)
+
+
+def rewritten(text: str, address: Callable[[str], str | None]) -> str:
+    """HTML or SVG with its `item:` and `page:` links as `address` says; a link without an address is taken off its words."""
+
+    def one(match: re.Match) -> str:
+        found = address(html.unescape(f"{match['kind']}:{match['name']}{match['anchor'] or ''}"))
+        return "" if found is None else f"{match['before']}{html.escape(found)}{match['after']}"
+
+    return _LINK.sub(one, text)

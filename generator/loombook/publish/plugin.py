@@ -21,11 +21,13 @@ from mkdocs.utils import meta
 from loombook.diagnostics import InventoryError
 from loombook.manual import model
 from loombook.pipeline import manual_of
-from loombook.publish import assets, datablock, failure, links, svg
+from loombook.publish import assets, datablock, failure, links, pocket, svg
 from loombook.publish.nav import HOME, navigation
 
 log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
 
+DOWNLOADS = "<!--downloads-->"
+"""Where the home page wants what can be taken along."""
 _FIGURE = re.compile(r"<!--figure:([\w.-]+)-->")
 
 
@@ -105,7 +107,8 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
             files.remove(file)
         pages = {page.path: page for page in self.manual.pages}
         contents = {path: "\n" + page.body for path, page in pages.items()}  # the empty line: here is no front matter
-        for path, content in {**contents, **self.manual.files, **assets.files()}.items():
+        more = {pocket.NAME: pocket.pocket(self.manual)} if self.manual.find else {}
+        for path, content in {**contents, **self.manual.files, **assets.files(), **more}.items():
             if files.get_file_from_path(path):
                 there = f"{self._docs(config)}/{path}"
                 raise PluginError(f"{there} stands where the manual has a file of its own; rename it")
@@ -166,6 +169,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
             except links.UnknownTarget as unknown:
                 return complain(str(unknown))
 
+        output = output.replace(DOWNLOADS, self._downloads())
         if datablock.PLACEHOLDER in output:
             output = output.replace(datablock.PLACEHOLDER, datablock.block(self.manual.find, address))
         return links.resolve(
@@ -185,6 +189,13 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
     def _speaks_of_this_vessel(self, file: File) -> bool:
         vessel = _front_matter(file, "vessel")
         return not vessel or vessel == self.manual.vessel
+
+    def _downloads(self) -> str:
+        """What the site carries to be taken along, as large links."""
+        if pocket.NAME not in self.paths:
+            return ""
+        words = "For your phone: the pocket file, to be saved now"
+        return f'<ul class="lb-buttons"><li><a href="page:{pocket.NAME}" download>{words}</a></li></ul>'
 
     def _docs(self, config: MkDocsConfig) -> str:
         return Path(config.docs_dir).name

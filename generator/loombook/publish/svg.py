@@ -10,6 +10,7 @@ _ID = re.compile(r"""(\sid=)(["'])([^"']+)\2""")
 _REFERENCE = re.compile(r"""(\s(?:xlink:)?href=["']#|url\(["']?#)([^"')]+)""")
 _REFERENCES = re.compile(r"""(\s(?:aria-labelledby|aria-describedby|aria-controls)=)(["'])([^"']*)\2""")
 _TITLE = re.compile(r"<title[^>]*>(.*?)</title>", re.S)
+_PLATE = re.compile(r'<rect x="([\d.]+)" y="([\d.]+)" width="([\d.]+)" height="([\d.]+)" rx="')
 _VARIABLE = re.compile(r"var\(\s*--[\w-]+\s*,\s*([^()]*(?:\([^()]*\)[^()]*)*)\)")
 
 
@@ -49,3 +50,21 @@ def title_of(svg: str) -> str:
     """
     found = _TITLE.search(svg)
     return html.unescape(" ".join(found[1].split())) if found else ""
+
+
+def cropped(svg: str) -> str:
+    """A sheet's drawing without its frame and title block, for a small screen: cut to its largest plate.
+
+    A plate is a rectangle with rounded corners, as a panel's front has; a drawing without one stays as it is.
+
+    >>> cropped('<svg viewBox="0 0 90 50" width="90" height="50"><rect x="9" y="5" width="60" height="30" rx="8"/></svg>')[:49]
+    '<svg viewBox="5 1 68 38" width="68" height="38"><'
+    """
+    plates = [tuple(float(n) for n in found) for found in _PLATE.findall(svg)]
+    if not plates:
+        return svg
+    x, y, wide, high = max(plates, key=lambda plate: plate[2] * plate[3])
+    size = {"viewBox": f"{x - 4:g} {y - 4:g} {wide + 8:g} {high + 8:g}", "width": f"{wide + 8:g}", "height": f"{high + 8:g}"}
+    head, mark, rest = svg.partition(">") if not svg.startswith("<?xml") else _PROLOGUE.sub("", svg, count=1).partition(">")
+    head = re.sub(r'\s(?:class|data-paper)="[^"]*"', "", head)
+    return re.sub(r'\s(viewBox|width|height)="[^"]*"', lambda m: f' {m[1]}="{size[m[1]]}"', head) + mark + rest

@@ -1,7 +1,7 @@
 /* The page of the fault finder: a box to type in, then what is dead and what works, then where to measure.
  *
- * It fills <div id="lb-find"> from the data block <script type="application/json" id="lb-find-data">. Every name goes into
- * the page as text, never as markup. Without script the page's own list stays.
+ * It fills the element `lb-find` from the data block `lb-find-data`, which is JSON. Every name goes into the page as text,
+ * never as markup. Without script the page's own list stays.
  */
 (() => {
   "use strict";
@@ -38,8 +38,8 @@
 
     draw() {
       this.box = make("input", {
-        type: "search", id: "lb-find-box", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "search",
-        placeholder: "bilge pump, F12, red wire …", on: { input: () => this.showResults() },
+        type: "text", inputmode: "search", role: "searchbox", id: "lb-find-box", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "search",
+        placeholder: "bilge pump, F12, red wire …", on: { input: () => this.showResults(), focus: () => this.box.select() },
       });
       this.results = make("div", { class: "lb-find-results", "aria-live": "polite" });
       this.fault = make("section", { class: "lb-find-fault", "aria-labelledby": "lb-find-fault", hidden: "" });
@@ -48,12 +48,17 @@
         this.box, this.results, this.fault);
     }
 
-    /* A page of the manual leads here with `#C21`: that device is dead. */
+    /* A page of the manual leads here with `#C21`: that device is dead. A drawing in the pocket file with `#look=F12`. */
     fromAddress() {
-      const id = decodeURIComponent(location.hash.slice(1));
-      const thing = this.data.things.find((other) => other.id === id && other.consumer !== undefined);
-      if (!thing || this.marks.has(thing.consumer)) return;
-      this.mark(thing.consumer, "dead");
+      const hash = decodeURIComponent(location.hash.slice(1));
+      if (hash.startsWith("look=")) {
+        this.box.value = hash.slice(5);
+        this.showResults();
+        this.box.scrollIntoView({ block: "start" });
+        return;
+      }
+      const thing = this.data.things.find((other) => other.id === hash && other.consumer !== undefined);
+      if (thing && !this.marks.has(thing.consumer) && this.root.dataset.address !== "look") this.mark(thing.consumer, "dead");
     }
 
     // ---- looking up ----

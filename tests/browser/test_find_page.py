@@ -1,0 +1,310 @@
+"""The fault finder as a crew uses it: a name typed, a device ticked, a meter held where the page says."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from loombook.publish.pocket import pocket
+from tests.browser.conftest import PHONE, Site
+from tests.manual.boats import DINGHY, HARM, LONG, RIGHT_TO_LEFT, hostile, of_text, of_vessel
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
+    """Writes a pocket file once: of `dinghy`, of `hostile`, or of one of the repository's vessels."""
+    folder = tmp_path_factory.mktemp("pocket")
+    texts = {"dinghy": lambda: of_text(DINGHY), "hostile": lambda: of_text(hostile())}
+
+    def written(name: str) -> Path:
+        path = folder / f"{name}.html"
+        if not path.exists():
+            path.write_text(pocket(texts.get(name, lambda: of_vessel(name))()), encoding="utf-8")
+        return path
+
+    return written
+
+
+@pytest.fixture
+def dinghy(files, open_page):
+    return open_page(files("dinghy"), viewport=PHONE)
+
+
+def typed(page, words: str):
+    """The page after these words were typed into the box."""
+    page.get_by_role("searchbox").fill(words)
+    return page
+
+
+def dead(page, words: str):
+    """The page after a device was looked for and said to be dead."""
+    typed(page, words)
+    page.get_by_role("button", name="It is dead: find out why").first.click()
+    return page
+
+
+def works(page, name: str) -> None:
+    page.locator(".lb-find-questions").get_by_role("button", name=f"{name}: Works").click()
+
+
+def test_typing_echo_sounder_tells_its_fuse_its_place_and_its_spare_first(dinghy):
+    result = typed(dinghy, "echo sounder").locator(".lb-find-result").first.inner_text()
+
+    assert "Depth sounder" in result.splitlines()[0]
+    assert "3 A blade fuse" in result and "behind the flap" in result
+    assert "4 in Cuddy: box under the thwart" in result
+    assert "HIDDEN" in result and "behind the lining, cut the tie" in result
+
+
+def test_an_unknown_word_is_answered_in_words(dinghy):
+    assert "Nothing aboard is called that" in typed(dinghy, "quxyz").locator(".lb-find-results").inner_text()
+
+
+def test_a_dead_device_shows_first_what_can_be_looked_at_without_a_meter(dinghy):
+    first = dead(dinghy, "sounder").locator(".lb-find-parts > li").first.inner_text()
+
+    assert first.startswith("3 A blade fuse, way 1 of Panel")
+    assert "Cuddy: on the bulkhead" in first
+
+
+def test_a_working_neighbour_clears_the_feed_of_the_panel(dinghy):
+    everything = dead(dinghy, "sounder").locator(".lb-find-all")
+    assert "Main fuse F1" in everything.text_content()
+
+    works(dinghy, "Cabin light")
+
+    assert "Main fuse F1" not in dinghy.locator(".lb-find-all").text_content()
+    assert "Works: Cabin light" in dinghy.locator(".lb-find-marks").inner_text()
+
+
+def test_what_was_ticked_can_be_undone_and_begun_again(dinghy):
+    dead(dinghy, "sounder")
+    works(dinghy, "Cabin light")
+    dinghy.get_by_role("button", name="undo: Cabin light").click()
+    assert "Works" not in dinghy.locator(".lb-find-marks").inner_text()
+
+    dinghy.get_by_role("button", name="Start again").click()
+
+    assert dinghy.locator(".lb-find-fault").is_hidden()
+
+
+def measure(page, reading: str) -> str:
+    """What the page says after a reading."""
+    page.get_by_label("Meter reads").fill(reading)
+    page.get_by_role("button", name="Go on").click()
+    return page.locator(".lb-find-measure").inner_text()
+
+
+def way_of(page, device: str) -> tuple[list[str], list[str]]:
+    """Names of the points and of the parts on the way of a device, in order."""
+    data = json.loads(page.locator("#lb-find-data").text_content())
+    loop = data["loops"][data["states"][0]["loops"][data["consumers"].index(device)]]
+    return [data["points"][p]["name"] for p in loop["points"]], [data["parts"][p]["name"] for p in loop["parts"]]
+
+
+@pytest.mark.parametrize(
+    "part, advice",
+    [
+        ("3 A blade fuse, way 1 of Panel", "Never fit a larger fuse"),
+        ("1 A glass fuse, Sounder tail fuse F9, HIDDEN", "Never fit a larger fuse"),
+        ("Cable of Depth sounder C21: 1 mm²", "Its two ends first"),
+        ("Depth sounder C21 itself", "Voltage arrives at its terminals"),
+        ("Cable of Depth sounder C21 on the way back: 1.5 mm²", "The way back breaks as often"),
+        ("Cable W4 on the way back", "The way back breaks as often"),
+        ("Main switch Q1", "Switch it off and on ten times"),
+    ],
+)
+def test_a_meter_leads_to_the_part_that_has_failed_and_to_what_to_do(part, advice, dinghy):
+    """A meter that reads 12.4 V up to the break and nothing behind it."""
+    points, parts = way_of(dinghy, "Depth sounder")
+    broken = next(i for i, name in enumerate(parts) if name.startswith(part))
+    said = dead(dinghy, "sounder").locator(".lb-find-measure").inner_text()
+    for _ in range(8):
+        if "It is here" not in said:
+            head = said.splitlines()[0]
+            at = next((i for i, name in enumerate(points) if head == f"Red lead on: {name}"), 0)
+            said = measure(dinghy, "12.4" if at <= broken else "0")
+
+    assert said.splitlines()[0] == "It is here", said
+    assert part in said and advice in said
+
+
+def test_a_reading_can_be_taken_back(dinghy):
+    dead(dinghy, "sounder")
+    before = dinghy.locator(".lb-find-measure .lb-find-name").inner_text()
+    measure(dinghy, "12.4")
+
+    dinghy.get_by_role("button", name="Take the last reading back").click()
+
+    assert before == dinghy.locator(".lb-find-measure .lb-find-name").inner_text()
+
+
+def test_letters_in_the_place_of_volts_are_not_taken_for_a_reading(dinghy):
+    dead(dinghy, "sounder")
+    before = dinghy.locator(".lb-find-measure").inner_text()
+
+    assert before == measure(dinghy, "twelve")
+
+
+def test_nobody_is_sent_to_measure_mains(files, open_page):
+    page = open_page(files("demo"), viewport=PHONE)
+    dead(page, "microwave")
+    said = page.locator(".lb-find-fault").inner_text()
+    assert "Nothing feeds it, as the switches stand" in said and "in harbour" in said
+
+    page.locator(".lb-find-fault").get_by_role("button", name="in harbour").click()
+
+    assert "Measure nothing here" in page.locator(".lb-find-measure").inner_text()
+
+
+def test_two_unlike_dead_devices_are_explained_by_two_faults(files, open_page):
+    page = open_page(files("demo"), viewport=PHONE)
+    dead(page, "depth sounder")
+    works(page, "Chart plotter")
+    dead(page, "horn")
+    page.locator(".lb-find-questions").get_by_role("button", name=": Works").first.click()
+
+    assert "Two faults at once" in page.locator(".lb-find-fault").inner_text()
+
+
+SEARCH = """(data) => {
+  const wrong = [];
+  let searched = 0;
+  data.states[0].loops.forEach((number, consumer) => {
+    if (number < 0 || data.loops[number].mains) return;
+    const loop = data.loops[number];
+    const suspected = new Map(loop.parts.concat(loop.sourcePart).map((part) => [part, 1]));
+    loop.parts.forEach((part, broken) => {
+      const answers = [{ source: true, volts: loop.volts[0] }];
+      let now;
+      for (;;) {
+        now = loombookFind.follow(data, data.states[0], consumer, suspected, answers);
+        if (now.ask !== "point") break;
+        const reads = now.point <= broken ? loop.volts[0] : 0;
+        answers.push({ point: now.point, further: loombookFind.isFurther(data, loop, now.point, reads, loop.volts[0]) });
+      }
+      searched++;
+      const limit = Math.ceil(Math.log2(loop.parts.length)) + 4;
+      if (now.ask !== "found" || now.parts.length !== 1 || now.parts[0] !== part || answers.length > limit) {
+        wrong.push([consumer, broken, now.ask, now.parts, answers.length]);
+      }
+    });
+  });
+  return [searched, wrong];
+}"""
+"""In the page: every section of every device's way is broken in turn, and searched with a meter that reads full voltage
+before the break and nothing behind it, on both legs."""
+
+
+@pytest.mark.parametrize("name", ["dinghy", "launch", "everything", "demo"])
+def test_every_break_on_every_way_is_found_by_halving_it(name, files, open_page):
+    page = open_page(files(name))
+    data = json.loads(page.locator("#lb-find-data").text_content())
+    searched, wrong = page.evaluate(SEARCH, data)
+
+    assert searched > 5
+    assert [] == wrong
+
+
+HALF = """(data) => data.states[0].loops.flatMap((number) => {
+  if (number < 0 || data.loops[number].mains) return [];
+  const loop = data.loops[number], low = data.tolerance * loop.nominal;
+  return loop.points.map((_, point) => {
+    const healthy = loombookFind.isFurther(data, loop, point, loop.volts[point], loop.volts[0]);
+    const flat = loombookFind.isFurther(data, loop, point, Math.max(loop.volts[point] - 0.8, 0), loop.volts[0] - 0.8);
+    const poor = loombookFind.isFurther(data, loop, point, point < loop.turn ? loop.volts[point] - 2 * low : loop.volts[point] + 2 * low, loop.volts[0]);
+    return [point >= loop.turn, healthy, flat, poor];
+  });
+})"""
+
+
+def test_what_a_reading_means_on_the_way_out_and_on_the_way_back(files, open_page):
+    """On the way out right means further on; on the way back it means before. A flat battery is no fault, a poor joint is one."""
+    page = open_page(files("demo"))
+    data = json.loads(page.locator("#lb-find-data").text_content())
+    rows = {tuple(row) for row in page.evaluate(HALF, data)}
+
+    assert {(False, True, True, False), (True, False, False, True)} == rows
+
+
+def test_the_first_look_up_answer_and_the_devices_own_page_say_the_same(demo: Site, open_page):
+    page = typed(open_page(demo.root / "find/index.html"), "echo sounder")
+    found = page.locator(".lb-find-result").first
+    told = dict(zip(found.locator("dt").all_inner_texts(), found.locator("dd").all_inner_texts()))
+    open_page(demo.consumer, page=page)
+    box = page.locator(".lb-answer").first
+    own = dict(zip(box.locator("dt").all_inner_texts(), box.locator("dd").all_inner_texts()))
+
+    assert own == {term: told[term] for term in own}
+
+
+def test_a_devices_page_leads_to_its_fault(demo: Site, open_page):
+    page = open_page(demo.consumer)
+    page.get_by_role("link", name="It is dead: find out why").click()
+    page.wait_for_url("**/find/index.html#C41")
+
+    assert "Dead: Depth sounder" in page.locator(".lb-find-marks").inner_text()
+
+
+def test_the_home_page_leads_to_the_fault_finder_and_carries_the_pocket_file(demo: Site, open_page):
+    page = open_page(demo.home)
+
+    assert (demo.root / "pocket.html").is_file()
+    assert page.locator("a[href='pocket.html']").is_visible()
+    page.locator("a[href='find/index.html']").first.click()
+    page.get_by_role("searchbox").wait_for()
+
+
+def test_the_page_can_be_worked_with_the_keyboard_alone(dinghy):
+    dinghy.get_by_role("searchbox").focus()
+    dinghy.keyboard.type("sounder")
+    for _ in range(12):
+        dinghy.keyboard.press("Tab")
+        if "It is dead" in dinghy.evaluate("document.activeElement.textContent"):
+            break
+    dinghy.keyboard.press("Enter")
+
+    assert "lb-find-fault" == dinghy.evaluate("document.activeElement.id")
+    assert "Dead: Depth sounder" in dinghy.locator(".lb-find-marks").inner_text()
+
+
+def test_every_control_has_a_name_that_a_screen_reader_speaks(dinghy):
+    dead(dinghy, "sounder")
+    nameless = dinghy.evaluate(
+        """() => [...document.querySelectorAll("button, input, select, summary, a[href]")]
+            .filter((e) => !(e.getAttribute("aria-label") || e.textContent.trim() || e.labels?.length)).map((e) => e.outerHTML)"""
+    )
+
+    assert [] == nameless
+
+
+def test_a_thumb_hits_every_button(dinghy):
+    dead(dinghy, "sounder")
+    heights = dinghy.evaluate("() => [...document.querySelectorAll('.lb-find button, .lb-find input, .lb-find select')].map((e) => e.offsetHeight)")
+
+    assert min(heights) >= 44  # WCAG 2.2, 2.5.8 asks 24; a wet thumb wants more
+
+
+@pytest.fixture
+def alarms(files, open_page) -> Iterator[tuple]:
+    """The file with harmful names, and what it managed to run."""
+    page = open_page(files("hostile"), viewport=PHONE)
+    heard: list[str] = []
+    page.on("dialog", lambda dialog: (heard.append(dialog.message), dialog.dismiss()))
+    yield page, heard
+
+
+@pytest.mark.parametrize("words, name", [("script alert", HARM), (RIGHT_TO_LEFT, RIGHT_TO_LEFT), ("lamp lamp", LONG)])
+def test_names_of_any_kind_stay_text(words, name, alarms):
+    page, heard = alarms
+    dead(page, words)
+    page.locator(".lb-find-all > summary").click()
+    shown = page.locator(".lb-find-marks").inner_text()
+
+    assert " ".join(name.split()) in " ".join(shown.split())
+    assert [] == heard
+    assert 0 == page.locator("#lb-find script, #lb-find b").count()
+    assert PHONE["width"] == page.evaluate("document.documentElement.scrollWidth")
