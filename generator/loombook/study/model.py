@@ -193,3 +193,5 @@ class Study:
     systems: Mapping[str, Isolation] = field(repr=False)
     spaces: Mapping[str, Isolation] = field(repr=False)
     assumptions: tuple[Assumption, ...] = field(default=(), repr=False)
+    design: Mapping[str, float] = field(default_factory=dict, repr=False)
+    """Edge id → design current from `a` to `b`: every circuit at its load, and the one motor that adds most [A]."""

@@ -40,4 +40,5 @@ def study(network: Network) -> Study:
         systems=systems,
         spaces=spaces,
         assumptions=ledger.assumptions(),
+        design=design.largest,
     )
