@@ -48,18 +48,15 @@ def _complete(rule: Rule, survey: Survey, found: Iterable[Outcome]) -> list[Outc
 
 
 def _filled(rule: Rule, survey: Survey, outcome: Outcome) -> Outcome:
-    """With what the rule's own page says where the outcome says nothing."""
+    """With what the rule's own page says where the outcome says nothing; what passes needs no place and no remedy."""
     page, names = rule.page, survey.names
-    return replace(
-        outcome,
-        rule=rule.id,
-        items=outcome.items or (outcome.item,),
-        where=outcome.where or names.where(outcome.item),
-        place=outcome.place or names.place_of(outcome.item),
-        why=outcome.why or page.why,
-        source=outcome.source or page.source,
-        clears=outcome.clears or page.clears,
-    )
+    whole = {"rule": rule.id, "items": outcome.items or (outcome.item,), "source": outcome.source or page.source}
+    if outcome.is_finding or outcome.outcome == "unknown":
+        whole["where"] = outcome.where or names.where(outcome.item)
+        whole["place"] = outcome.place or names.place_of(outcome.item)
+        whole["why"] = outcome.why or page.why
+        whole["clears"] = outcome.clears or page.clears
+    return replace(outcome, **whole)
 
 
 def _judge(survey: Survey, i: int, waiver: Waiver, met: list[Outcome], among: list[Outcome]) -> Outcome:
