@@ -27,6 +27,32 @@ def pages(book: Book) -> Iterator[Sheet]:
     }, ORIENTATION)  # fmt: skip
     for system in systems_of(book):
         yield _system(book, system, shown)
+    if book.figures("negative"):
+        yield _negative(book, shown)
+    for bar in book.inventory.bars:
+        if book.figures(f"bar-{bar}"):
+            yield _bar(book, bar)
+
+
+def _negative(book: Book, shown: list) -> Sheet:
+    owners = {n.item for n in book.network.nodes.values() if n.pole == "-"}
+    return Sheet("drawings/negative.md", "Drawing: the negative side", "drawing", {
+        "figures": book.figures("negative"),
+        "caption": "How every negative gets back to its battery: bars, shunts, battery management, bonds.",
+        "facts": (FACTS, [_row(book, item) for item in shown if item.id in owners]),
+        "consumers": [],
+    }, ORIENTATION, ("negative", "ground", "return", "shunt"))  # fmt: skip
+
+
+def _bar(book: Book, bar: str) -> Sheet:
+    """The final circuits that a bar feeds itself, with no panel between."""
+    fed = [c for c in book.network.consumers.values() if book.inventory.circuits.get(c.circuit) and book.inventory.circuits[c.circuit].source == bar]
+    return Sheet(f"drawings/{slug(bar)}.md", f"Drawing: circuits of {book.network.title(bar)}", "drawing", {
+        "figures": book.figures(f"bar-{bar}"),
+        "caption": f"The circuits that {book.network.title(bar)} feeds itself, each with its own fuse.",
+        "facts": (FACTS, [_row(book, book.items[bar])]),
+        "consumers": [book.named(c.id) for c in fed],
+    }, ORIENTATION)  # fmt: skip
 
 
 def _system(book: Book, system: str, shown: list) -> Sheet:
