@@ -1,0 +1,82 @@
+"""The drawings of whole vessels: everything is somewhere, once, and leads somewhere."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from pathlib import Path
+
+import pytest
+
+from loombook.drawings.sheets import Ship, draw
+from loombook.pipeline import Worked, work_out
+
+ROOT = Path(__file__).parents[2]
+VESSELS = ("vessel", "tests/vessels/minimal", "tests/vessels/launch", "tests/vessels/everything")
+HREF = re.compile(r'href="item:([^"#]+)"')
+
+
+@pytest.fixture(scope="module", params=VESSELS)
+def boat(request: pytest.FixtureRequest) -> tuple[Worked, dict[str, str]]:
+    """A vessel worked out, and its drawings."""
+    worked = work_out(ROOT / request.param, datetime.date(2026, 6, 1))
+    return worked, draw(worked.study, worked.checked)
+
+
+def linked(drawings: dict[str, str], *prefixes: str) -> set[str]:
+    """Ids that the sheets of these names link to."""
+    return {id.replace("%20", " ") for name, svg in drawings.items() if name.startswith(prefixes) for id in HREF.findall(svg)}
+
+
+def test_every_device_on_a_live_pole_stands_on_the_ship_or_on_a_feeder_sheet(boat) -> None:
+    worked, drawings = boat
+    nodes = worked.network.nodes
+    owners = {
+        f"{e.item} way {e.path[3]}" if e.path[2:3] == ("ways",) else e.item
+        for e in worked.network.edges.values()
+        if e.kind in ("fuse", "breaker", "switch", "battery", "alternator", "solar array", "shore", "converter", "charger", "inverter")
+        and nodes[e.b].pole in ("+", "L")
+    }
+
+    assert owners - linked(drawings, "ship", "panel-X", "panel-", "bar-") == set()
+
+
+def test_every_run_cable_on_a_live_pole_is_drawn(boat) -> None:
+    worked, drawings = boat
+    drawn = "".join(svg for name, svg in drawings.items() if name.startswith(("ship", "panel-", "bar-")))
+    cables = {
+        e.item
+        for e in worked.network.edges.values()
+        if e.kind == "conductor" and e.path[:1] == ("runs",) and worked.network.nodes[e.a].pole in ("+", "L")
+    }
+
+    assert {id for id in cables if not re.search(rf"\b{id}\b", drawn)} == set()
+
+
+def test_every_chain_has_one_home_sheet(boat) -> None:
+    worked, _ = boat
+    ship = Ship(worked.study)
+    ids = [chain.id for chain in ship.hot.chains]
+
+    assert len(ids) == len(set(ids))
+    assert set(ship.homes) <= set(ids)
+
+
+def test_every_supplied_consumer_has_a_strip(boat) -> None:
+    worked, drawings = boat
+    supplied = {id for id, paths in worked.study.supply.items() if paths}
+
+    assert {id for id in supplied if f"strip-{id}" not in drawings} == set()
+
+
+def test_the_isolation_picture_says_live_where_something_stays_live(boat) -> None:
+    worked, drawings = boat
+    picture = "".join(svg for name, svg in drawings.items() if name.startswith("isolation-ship"))
+
+    assert ("LIVE" in picture) == bool(worked.study.ship.live)
+
+
+def test_the_same_vessel_gives_the_same_bytes(boat) -> None:
+    worked, drawings = boat
+
+    assert draw(worked.study, worked.checked) == drawings
