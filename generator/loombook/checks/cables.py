@@ -1,4 +1,4 @@
-"""Rules C: whether the cable is large enough, of the right kind, and its parallel conductors alike."""
+"""Rules C, the current: whether a cable bears what it carries where it lies, and its class is known."""
 
 from __future__ import annotations
 

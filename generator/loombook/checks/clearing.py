@@ -1,4 +1,4 @@
-"""Rules F, the device in time: a short far away, a short close by, and what a converter can do."""
+"""Rules F, the device in time: whether it cuts off a short far away, and one close by."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from ..network import Consumer, Edge
 from ..study.carrying import surroundings
 from .bands import slow_band_of
 from .devices import Device
-from .model import Outcome, finding, not_applicable, passed, unknown
+from .model import Outcome, finding, passed, unknown
 from .names import amps, counted, describe, listed, seconds
 from .survey import Survey
 
@@ -84,12 +84,7 @@ def _clears(survey: Survey, consumer: Consumer) -> Outcome | Device | None:
     if device is None or fault is None:
         return None
     if fault.lowest is None:
-        what = f"the smallest fault current at {names.name(id)} is not known: a cable on its way is not measured"
-        return (
-            unknown(id, what, "length, area", "whether its fuse opens on a short at the far end")
-            if fault.missing
-            else None
-        )
+        return _unmeasured(survey, id, fault.missing) if fault.missing else None
     if any(survey.network.edges[s].kind != "battery" for s in fault.weakest):
         return None
     current = fault.lowest.low
@@ -115,6 +110,15 @@ def _clears(survey: Survey, consumer: Consumer) -> Outcome | Device | None:
     carried = survey.study.carrying[thin.id].amps if thin else None
     grade = "B" if carried and current <= carried else "A"
     return finding(grade, id, f"{what}; {at} {how_long}", here, also=also, items=(id, device.id))
+
+
+def _unmeasured(survey: Survey, id: str, missing: tuple[str, ...]) -> Outcome:
+    """What cannot be said of a consumer, for cables on its way that lack a length or an area."""
+    cables = [survey.network.edges[edge] for edge in missing]
+    fields = sorted({field for e in cables for field in ("length", "area") if getattr(e.cable, field) is None})
+    called = listed(list(dict.fromkeys(survey.names.cable(e) for e in cables)))
+    what = f"the smallest fault current at {survey.names.name(id)} is not known: {called} is not measured"
+    return unknown(id, what, ", ".join(fields), "whether its fuse opens on a short at the far end")
 
 
 def _thinnest(survey: Survey, consumer: Consumer, device: Device) -> Edge | None:
@@ -223,78 +227,3 @@ def _near(survey: Survey, device: Device) -> Outcome | Device | None:
     )
     here = f"{let.least:,.0f} against {bears:,.0f} A²s"
     return finding("A", device.id, what, here, also=also, items=(device.id, names.cable_id(thin)))
-
-
-def converter_blows(survey: Survey) -> Iterator[Outcome]:
-    """A converter can blow the fuses behind it.
-
-    What
-        The current that each converter gives, against 3.5 times the largest fuse behind it that feeds a circuit, which
-        opens it within half a second; twice the rating takes up to 5 s. Where a battery stands on its output, the
-        battery blows it.
-
-    Why
-        A converter that limits its current holds the whole system down while a fuse takes its time: one fault and
-        every instrument restarts, and no blown fuse shows which it was.
-
-    Failing example
-        converters:
-          T2: {name: Instrument converter, output: 13.2 V, current: 20 A, isolated: yes, at: "locker, top"}
-        fuses:
-          F9: {name: Pilot fuse, kind: blade, rating: 15 A, voltage: 32 V, at: "locker, top"}
-          F10: {name: Converter fuse, kind: class T, rating: 30 A, voltage: 125 V, breaking: 20 kA at 125 V}
-        runs:
-          converter in: [X1, F10, W90: "6 mm², 1 m", T2 in +]
-          converter in negative: [T2 in -, W91: "6 mm², 1 m", X2]
-        circuits:
-          C9: {name: Pilot, from: T2 out +, back to: T2 out -, cable: [F9, "4 mm², 2 m"], load: 6 A}
-
-    Passing example
-        converters:
-          T2: {name: Instrument converter, output: 13.2 V, current: 20 A, isolated: yes, at: "locker, top"}
-        fuses:
-          F9: {name: Pilot fuse, kind: blade, rating: 5 A, voltage: 32 V, at: "locker, top"}
-          F10: {name: Converter fuse, kind: class T, rating: 30 A, voltage: 125 V, breaking: 20 kA at 125 V}
-        runs:
-          converter in: [X1, F10, W90: "6 mm², 1 m", T2 in +]
-          converter in negative: [T2 in -, W91: "6 mm², 1 m", X2]
-        circuits:
-          C9: {name: Pilot, from: T2 out +, back to: T2 out -, cable: [F9, "4 mm², 2 m"], load: 3 A}
-
-    Source
-        ISO 8820-3:2015, gates at 200 % and 350 % (seen secondary; check your own copy).
-
-    Clears
-        Smaller fuses where the loads allow it, or a small battery on the converter's output; planned by somebody
-        qualified.
-    """
-    fast, slow = survey.limit("converter_fast").value, survey.limit("converter_slow").value
-    for id, converter in survey.inventory.converters.items():
-        edge, called = survey.network.edges[id], survey.names.the(id)
-        if any(survey.joined.part[f"{b} +"] == survey.joined.part[edge.b] for b in survey.inventory.batteries):
-            yield not_applicable(id, f"a battery stands on the output of {called}")
-            continue
-        behind = [
-            d
-            for d in survey.last_devices
-            if d.rating and not d.ac and survey.joined.part[d.edge.a] == survey.joined.part[edge.b]
-        ]
-        if not behind:
-            continue
-        gives = converter.current.value
-        large = [d.id for d in behind if d.rating.value * fast > gives]
-        worst = max(d.rating.value for d in behind)
-        if not large:
-            yield passed(
-                id,
-                f"{called} gives {converter.current}, enough to blow the largest fuse behind it, {amps(worst)}",
-                f"{converter.current} against {amps(fast * worst)}",
-            )
-            continue
-        grade, takes = ("B", "seconds, or for ever") if worst * slow > gives else ("C", "up to 5 s")
-        what = (
-            f"{called} gives {converter.current}; on a short {listed([survey.names.name(i) for i in large], 4)} may "
-            f"take {takes} to open, and all behind the converter is dead meanwhile"
-        )
-        here = f"{converter.current} against {amps(fast * worst)}"
-        yield finding(grade, id, what, here, place=survey.names.place_of(id, "current"), items=(id, *large))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from ..calc.drop import better_areas
 from ..diagnostics import Note
@@ -163,7 +164,7 @@ def _what(survey: Survey, consumer: Consumer, drop: Drop) -> str:
     return f"{survey.names.name(consumer.id)} loses {lost} at {amps(drop.current)}; the limit is {per_cent(drop.limit)}"
 
 
-def _more(survey: Survey, consumer: Consumer, drop: Drop) -> dict:
+def _more(survey: Survey, consumer: Consumer, drop: Drop) -> dict[str, Any]:
     """What else a finding of drop says."""
     names, circuit = survey.names, consumer.circuit
     return {

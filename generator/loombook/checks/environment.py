@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..calc.ventilation import air_flow, gas_current, opening_area
+from ..inventory.sources import Battery
 from ..inventory.vessel import Item, Space
 from ..quantities import digits
 from .model import Outcome, finding, passed, unknown
@@ -193,7 +194,7 @@ def lithium_space(survey: Survey) -> Iterator[Outcome]:
     """
     for space, batteries in _batteries_by_space(survey, lithium=True).items():
         ids = [b.id for b in batteries]
-        record = survey.inventory.spaces[space]
+        record = survey.inventory.spaces.get(space, Space())
         wrong = [word for word, flag in (("petrol", record.petrol), ("gas", record.gas)) if flag]
         if wrong:
             what = f"{survey.names.names(ids)} stands in {record.title}, a space with {listed(wrong)}"
@@ -205,16 +206,23 @@ def lithium_space(survey: Survey) -> Iterator[Outcome]:
             yield from _vent(survey, space, ids, f"a way out for gas{sleeping}", "A")
 
 
-def _batteries_by_space(survey: Survey, lithium: bool) -> dict:
-    found: dict[str, list] = {}
+def _batteries_by_space(survey: Survey, lithium: bool) -> dict[str, list[Battery]]:
+    """Space → the batteries of a chemistry in it; the empty name for those of which nobody says where they are."""
+    found: dict[str, list[Battery]] = {}
     for battery in survey.inventory.batteries.values():
-        if (battery.chemistry in LITHIUM) == lithium and battery.at and battery.at.space:
-            found.setdefault(battery.at.space, []).append(battery)
+        if (battery.chemistry in LITHIUM) == lithium:
+            found.setdefault((battery.at and battery.at.space) or "", []).append(battery)
     return found
 
 
 def _vent(survey: Survey, space: str, ids: list[str], needs: str, grade: str) -> Iterator[Outcome]:
-    record, called = survey.inventory.spaces[space], survey.names.names(ids)
+    """Whether a space with batteries is vented; unknown where the space or its vent is not recorded."""
+    called = survey.names.names(ids)
+    if not space:
+        what = f"in which space {called} {'stands' if len(ids) == 1 else 'stand'} is not recorded"
+        yield unknown(ids[0], what, "at", "whether gas gets out", items=tuple(ids))
+        return
+    record = survey.inventory.spaces[space]
     place = survey.names.place_of(space, "vented to")
     items, need = (*ids, space), "needs" if len(ids) == 1 else "need"
     if record.outside:

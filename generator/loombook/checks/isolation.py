@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..inventory.devices import Switch
 from .bms import by_hand
 from .model import Outcome, finding, not_applicable, passed, unknown
 from .names import counted, listed
@@ -265,6 +266,6 @@ def at_the_helm(survey: Survey) -> Iterator[Outcome]:
             )
 
 
-def _is_at_helm(survey: Survey, switch) -> bool:
+def _is_at_helm(survey: Survey, switch: Switch) -> bool:
     words = f"{survey.names.where(switch.id)} {switch.at.space if switch.at else ''} {switch.control or ''}".casefold()
     return any(word in words for word in ("helm", "steering", "wheel", "tiller", "cockpit"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from .devices import Device
 from .model import Outcome, finding, passed, unknown
 from .names import metres
 from .survey import Survey
@@ -74,7 +75,7 @@ def residual_current(survey: Survey) -> Iterator[Outcome]:
             yield passed(id, f"{what} trips at {residual}", f"{residual} against 30 mA")
 
 
-def _first_residual(survey: Survey, start: str) -> tuple:
+def _first_residual(survey: Survey, start: str) -> tuple[Device | None, float | None, tuple[str, ...]]:
     """From an inlet: the first residual-current device, the cable to it [m], ids of what is reached without one."""
     network, found, length_to = survey.network, None, None
     reached: list[str] = []

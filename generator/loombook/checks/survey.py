@@ -104,13 +104,13 @@ class Survey:
     @cached_property
     def cables(self) -> tuple[Edge, ...]:
         """One conductor for every cable: of the poles that run in it, the positive or line."""
-        first: dict[tuple, Edge] = {}
+        first: dict[tuple[str | int, ...], Edge] = {}
         for edge in self.network.edges.values():
             if edge.kind == "conductor":
                 first.setdefault(self._cable_key(edge), edge)
         return tuple(first.values())
 
-    def _cable_key(self, edge: Edge) -> tuple:
+    def _cable_key(self, edge: Edge) -> tuple[str | int, ...]:
         """The same for every pole of one cable."""
         if edge.path[0] == "runs":
             return edge.path

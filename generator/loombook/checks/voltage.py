@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ..calc.families import family as family_of
 from ..calc.tables import OutOfTable
 from ..network import Edge
+from ..quantities import Quantity
 from .devices import Device
 from .model import Outcome, finding, passed, unknown
 from .names import volts
@@ -66,7 +67,7 @@ def judge(
     item: str,
     called: str,
     edge: Edge,
-    rated,
+    rated: Quantity | None,
     ac_only: bool,
     family: str = "",
     items: tuple[str, ...] = (),

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from ..calc.banks import cell_voltages
 from ..calc.solar import cold_open_circuit
+from ..diagnostics import Place
+from ..quantities import Quantity
 from .model import Outcome, finding, passed, unknown
 from .names import volts
 from .survey import Survey
@@ -63,7 +65,10 @@ def in_window(survey: Survey) -> Iterator[Outcome]:
         )
 
 
-def _window(survey: Survey, id: str, node: str, low, high, place) -> Iterator[Outcome]:
+def _window(
+    survey: Survey, id: str, node: str, low: Quantity | None, high: Quantity, place: Place | None
+) -> Iterator[Outcome]:
+    """One thing's range against that of the system at its terminal."""
     part = survey.joined.part[node]
     top, bottom = survey.joined.highest_volts.get(part), _lowest(survey, part)
     if top is None:
