@@ -21,10 +21,10 @@ def compiled(source: str) -> bytes:
         return typst.compile(str(path), root=folder)
 
 
-def words(pdf: bytes, keep: bool = False) -> str:
-    """What the sheets say, letters and digits only; with `keep`, as it stands."""
+def words(pdf: bytes) -> str:
+    """What the sheets say, letters and digits only."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "manual.pdf"
         path.write_bytes(pdf)
         found = subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True).stdout.decode()
-    return found if keep else re.sub(r"\W", "", found)
+    return re.sub(r"\W", "", found)

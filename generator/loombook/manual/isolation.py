@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from ..network.isolate import Handle, Isolation
 from .book import Book
@@ -26,7 +26,11 @@ def _action(book: Book, handle: Handle) -> Action:
     return Action((f"{verb}: ", book.named(handle.id)), where, see)
 
 
-def live_groups(book: Book, isolation: Isolation) -> Mapping[str, tuple[list[str], list[str]]]:
+Keep = Callable[[str, str], bool]
+"""Whether a terminal belongs to what the card is about: (node, space of its item)."""
+
+
+def live_groups(book: Book, isolation: Isolation, keep: Keep) -> Mapping[str, tuple[list[str], list[str]]]:
     """Space, or nothing where no place is written down → voltages that stay live there, and what carries them."""
     found: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
     for node in isolation.live:
@@ -35,18 +39,25 @@ def live_groups(book: Book, isolation: Isolation) -> Mapping[str, tuple[list[str
         thing = consumer.record if consumer else book.items.get(owner)
         if thing is None:
             continue
-        systems, owners = found.setdefault(thing.at.space if thing.at and thing.at.space else "", ({}, {}))
-        systems[book.network.nodes[node].system] = None
-        owners[owner] = None
+        space = thing.at.space if thing.at and thing.at.space else ""
+        if keep(node, space):
+            systems, owners = found.setdefault(space, ({}, {}))
+            systems[book.network.nodes[node].system] = None
+            owners[owner] = None
     order = {space: number for number, space in enumerate(book.inventory.spaces)}
     spaces = sorted(found, key=lambda space: (-len(found[space][1]), order.get(space, len(order))))
-    return {space: (list(found[space][0]), list(found[space][1])) for space in spaces}
+    return {space: (_voltages(found[space][0]), list(found[space][1])) for space in spaces}
 
 
-def live_lines(book: Book, isolation: Isolation, most: int) -> list[Inline]:
+def _voltages(systems: Mapping[str, None]) -> list[str]:
+    """The systems by name; a neutral goes without saying beside its line."""
+    return [system for system in systems if system != "AC neutral" or len(systems) == 1]
+
+
+def live_lines(book: Book, isolation: Isolation, most: int, keep: Keep = lambda node, space: True) -> list[Inline]:
     """STILL LIVE in short: sources that nothing stops, then a line for each space, most items first."""
     lines: list[Inline] = [stubborn(book, id) for id in isolation.unstoppable]
-    for space, (systems, owners) in live_groups(book, isolation).items():
+    for space, (systems, owners) in live_groups(book, isolation, keep).items():
         place = book.link(space) if space else "Place not written down"
         names = joined(few([book.title(id) for id in owners], 3))
         lines.append((place, ", ", Strong(" and ".join(systems)), ": ", names))
@@ -69,6 +80,12 @@ def essentials_lost(book: Book, isolation: Isolation) -> list[str]:
     """Consumers needed in an emergency that are dead afterwards."""
     working = frozenset(isolation.working)
     return [c.id for c in book.network.consumers.values() if c.record.essential and c.id not in working]
+
+
+def gone(book: Book, isolation: Isolation) -> list[str]:
+    """Consumers that a source reaches in normal use and that are dead afterwards."""
+    working = frozenset(isolation.working)
+    return [id for id in book.network.consumers if book.study.supply.get(id) and id not in working]
 
 
 def fed_by(book: Book, sources: Sequence[str]) -> Inline:

@@ -118,7 +118,7 @@ class Way:
         points = []
         for node, wires, device in ends:
             volts = self._across(node, black)
-            volts = None if volts is None else volts + self.more * self._ohms_behind(node)
+            volts = None if volts is None else volts + self.more * (self._ohms_behind(node) - self._ohms_behind(black))
             points.append(Point(node, black, volts, None, wires, device, _hidden(self.book, node, device)))
         return points
 

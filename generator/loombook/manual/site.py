@@ -9,7 +9,7 @@ from functools import lru_cache
 from urllib.parse import quote
 
 from ..study.model import Why
-from .text import Action, Badge, Column, Id, Inline, Lines, Link, Marked, Raw, Strong, isolated, plain
+from .text import Action, Badge, Column, Id, Inline, Label, Lines, Link, Marked, Raw, Strong, isolated, plain
 from .writer import Body, Writer
 
 _SIGNS = {ord(c): f"&#{ord(c)};" for c in "\\`*_{}[]<>#&|~$^="}
@@ -78,6 +78,8 @@ class SiteWriter(Writer):
             return f'<a href="{_address(words.target)}">{self._set(words.words, escape)}</a>'
         if kind is Id:
             return f'<span class="lb-id">{escape(words.text)}</span>'
+        if kind is Label:
+            return f'<span class="lb-label">{escape(words.text)}</span>'
         if kind is Strong:
             return f"<strong>{self._set(words.words, escape)}</strong>"
         if kind is Marked:
@@ -219,6 +221,9 @@ class SiteWriter(Writer):
 
     def screen_only(self, caller: Body) -> Raw:
         return Raw(f'<div class="lb-noprint">\n{caller().strip()}\n</div>\n\n')
+
+    def downloads(self) -> Raw:
+        return Raw("<!--downloads-->\n")
 
     def code(self, text: str) -> Raw:
         return Raw(f"<pre><code>{html.escape(text)}</code></pre>\n")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import unicodedata
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, Union
 
-Inline = Union[str, "Link", "Id", "Strong", "Marked", "Badge", "Lines", "Raw", tuple["Inline", ...]]
+Inline = Union[str, "Link", "Id", "Label", "Strong", "Marked", "Badge", "Lines", "Raw", tuple["Inline", ...]]
 """Anything that can stand in a line. A plain `str` is always text, whatever signs it holds; a tuple is its parts in a row."""
 
 
@@ -28,6 +28,13 @@ class Link:
 @dataclass(frozen=True)
 class Id:
     """An id, set as on its label."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Label:
+    """What is written on a handle aboard: large on a card."""
 
     text: str
 
@@ -112,11 +119,15 @@ def plain(inline: Inline) -> str:
         return "".join(plain(part) for part in inline)
     if isinstance(inline, Lines):
         return "; ".join(plain(part) for part in inline.parts)
-    return inline.text if isinstance(inline, Id) else plain(inline.words)
+    return inline.text if isinstance(inline, (Id, Label)) else plain(inline.words)
 
 
-_TURNS = {"R", "AL", "RLE", "RLO", "RLI", "LRE", "LRO", "LRI", "FSI", "AN"}
-_CLOSES = {"\u202c": "", "\u2069": ""}
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
+_TURNS = re.compile(
+    r"[\u0590-\u08ff\u200e\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufdff\ufe70-\ufeff\U00010800-\U00010fff\U0001e800-\U0001efff]"
+)
+"""Letters that run from the right, and the signs that change direction."""
+_CLOSES = str.maketrans("", "", "\u202c\u2069")
 
 
 def isolated(text: str) -> str:
@@ -124,10 +135,11 @@ def isolated(text: str) -> str:
 
     Writing that runs from the right, and the signs that change direction, are put between FIRST STRONG ISOLATE and POP
     DIRECTIONAL ISOLATE; signs that would close more than they open are dropped. Control characters become spaces.
+
+    >>> isolated("a\\nb"), isolated("70 mm²")
+    ('a b', '70 mm²')
     """
-    if text.isascii() and text.isprintable():
+    text = _CONTROL.sub(" ", text)
+    if text.isascii() or not _TURNS.search(text):
         return text
-    text = "".join(c if c.isprintable() or unicodedata.category(c) == "Cf" else " " for c in text)
-    if not any(unicodedata.bidirectional(c) in _TURNS for c in text):
-        return text
-    return "\u2068" + "".join(_CLOSES.get(c, c) for c in text) + "\u2069"
+    return f"\u2068{text.translate(_CLOSES)}\u2069"

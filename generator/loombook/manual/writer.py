@@ -119,6 +119,10 @@ class Writer(ABC):
     def code(self, text: str) -> Raw:
         """Lines of an inventory, as written."""
 
+    def downloads(self) -> Raw:
+        """Where whoever publishes puts what can be taken along, the PDF and the pocket file; nowhere on paper."""
+        return Raw("")
+
     @abstractmethod
     def screen_only(self, caller: Body) -> Raw:
         """What makes no sense on paper."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import takewhile
 
-from ...network import Consumer
+from ...network import Consumer, Edge
 from ...network.loops import loop_of
 from ...network.supply import SupplyPath
 from ...quantities import digits, in_unit
@@ -102,9 +103,19 @@ def _whys(book: Book, consumer: Consumer, drop: Drop | None) -> list[tuple[str, 
 
 
 def _wires(book: Book, consumer: Consumer) -> list[list[Inline]]:
-    """The cables that are this consumer's own, positive and negative."""
+    """The cables that are this consumer's own: its circuit's, or a motor's from its fuse and back to the first bar."""
+    if consumer.circuit in book.inventory.motors:
+        return [cable_row(book, edge) for edge in _motor_wires(book, consumer)]
     ids = {consumer.id, consumer.circuit}
     own = [e for e in book.network.of_item.get(consumer.circuit, ()) if e.kind == "conductor" and e.id.split(" ")[0] in ids]
-    if consumer.circuit in book.inventory.motors:
-        own = [e for node in (consumer.plus, consumer.minus) for e in book.network.at[node] if e.kind == "conductor"]
     return [cable_row(book, edge) for edge in own]
+
+
+def _motor_wires(book: Book, consumer: Consumer) -> list[Edge]:
+    found = route(book, consumer)
+    if found.path is None:
+        return []
+    fuse = {edge for device in found.own[-1:] for edge in device.edges}
+    out = list(takewhile(lambda hop: hop.edge.id not in fuse and hop.into not in book.inventory.bars, reversed(found.path.out)))
+    back = list(takewhile(lambda hop: hop.out_of not in book.inventory.bars, found.path.back))
+    return [hop.edge for hop in (*reversed(out), *back) if hop.edge.kind == "conductor"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...checks import Outcome
+from ...checks import Accepted, Outcome
 from ..book import Book
 from ..sheet import FINDINGS, Sheet
 from ..text import Column, Inline, Link, joined
@@ -21,7 +21,7 @@ def pages(book: Book) -> Iterator[Sheet]:
         "counts": ", ".join(f"{rank}: {checked.counts[rank]}" for rank in RANKS),
         "cannot": count(checked.counts["unknown"], "check"),
         "ranks": [(head, [_finding(book, o) for o in checked.findings if o.outcome == rank]) for rank, head in RANKS.items()],
-        "accepted": [_finding(book, a.outcome) for a in checked.accepted],
+        "accepted": [_accepted(book, row) for row in checked.accepted],
     }, FINDINGS, ("findings", "survey", "defects"))  # fmt: skip
     yield Sheet("findings/cannot-check.md", "What cannot be checked", "cannot", {"fields": _fields(book)}, FINDINGS, ("missing data", "unknown"))
     yield Sheet("findings/waivers.md", "Accepted by the owner", "waivers", {"waivers": (WAIVERS, _waivers(book))}, FINDINGS, ("waivers",))
@@ -39,6 +39,12 @@ def _finding(book: Book, outcome: Outcome) -> dict:
     if outcome.place:
         facts.append(("Written in", f"{outcome.place.file}, line {outcome.place.line}"))
     return {"rank": outcome.outcome, "head": sentence(outcome.what), "facts": facts, "anchor": book.finding_numbers[id(outcome)]}
+
+
+def _accepted(book: Book, row: Accepted) -> dict:
+    """A finding that the owner accepts, with who, why and until when first."""
+    found, waiver = _finding(book, row.outcome), row.waiver
+    return {**found, "facts": [("Accepted by", f"{waiver.by}, until {waiver.until.isoformat()}: {waiver.reason}"), *found["facts"]]}
 
 
 def _fields(book: Book) -> list[tuple[str, list[Column], list[list[Inline]], list[str]]]:

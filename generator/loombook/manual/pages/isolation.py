@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ...network.isolate import Isolation
 from ..book import Book
-from ..isolation import actions, essentials_lost, fed_by, live_lines, names, stubborn
+from ..isolation import actions, essentials_lost, fed_by, gone, live_lines, names, stubborn
 from ..paths import slug
 from ..sheet import EMERGENCY, Sheet
 from ..text import Column, Inline
@@ -22,14 +22,14 @@ CARD_NAMES = ("fast", "isolation", "ship", "isolate")
 def pages(book: Book) -> Iterator[Sheet]:
     ship = book.study.ship
     yield Sheet("emergency/isolate.md", "Isolate now: the whole ship", "isolate", {
-        "card": card(book, ship, "ISOLATE: FIRE, SMOKE, SHOCK"),
+        "card": _ship_card(book, ship),
         "figures": book.figures("isolation-ship"),
         "count": len(ship.handles),
     }, EMERGENCY, ("fire", "smoke", "shock", "burning", "isolate", "emergency"))  # fmt: skip
     systems = {name: found for name, found in book.study.systems.items() if found.handles or found.live}
     if len(systems) > 1:
         yield Sheet("emergency/partial.md", "Isolate one system", "partial", {
-            "cards": [card(book, found, f"ISOLATE: {name}") for name, found in systems.items()],
+            "cards": [_system_card(book, name, found) for name, found in systems.items()],
             "figures": [f"isolation-{slug(name)}" for name in systems if f"isolation-{slug(name)}" in book.drawings],
             "spaces": [book.named(space) for space in book.inventory.spaces],
         }, EMERGENCY)  # fmt: skip
@@ -40,18 +40,45 @@ def pages(book: Book) -> Iterator[Sheet]:
     }, EMERGENCY, ("live after isolation", "residual"))  # fmt: skip
 
 
-def card(book: Book, isolation: Isolation, head: str) -> dict:
-    """What stands on one card."""
+PEOPLE = (
+    "People first: SHOUT, everybody on deck, life-jackets on, call for help. Smoke or a hissing jet from a battery space: "
+    "do not open it, do not go in, stay up-wind. The helm decides whether stopping is the greater danger here."
+)
+WORK = (
+    "Fire, smoke or shock: use the card of the whole ship. Before work on this system: tell everybody aboard, switch off, prove "
+    "the meter on a live part, measure dead, prove the meter again, lock or tag the switch. The other systems stay live."
+)
+
+
+def _ship_card(book: Book, isolation: Isolation) -> dict:
+    return {
+        **_card(book, isolation, "ISOLATE: FIRE, SMOKE, SHOCK", PEOPLE),
+        "live": live_lines(book, isolation, 12),
+        "lost": names(book, essentials_lost(book, isolation), 9),
+        "foot": f"{_drilled(book)} Tried by ____________ on ____________ in ______ seconds.",
+    }
+
+
+def _system_card(book: Book, system: str, isolation: Isolation) -> dict:
+    nodes = book.network.nodes
+    return {
+        **_card(book, isolation, f"ISOLATE ONLY: {system}", WORK),
+        "live": live_lines(book, isolation, 12, lambda node, space: nodes[node].system == system),
+        "lost": names(book, gone(book, isolation), 9),
+        "foot": "Checked by ____________ on ____________.",
+    }
+
+
+def _card(book: Book, isolation: Isolation, head: str, first: str) -> dict:
+    """What every card has."""
     vessel = book.inventory.vessel
     date = vessel.date.isoformat() if vessel.date else "date not written down"
     return {
         "head": head,
         "aside": f"{vessel.name} · revision {vessel.revision} · {date} · destroy older",
+        "first": first,
         "actions": actions(book, isolation),
-        "live": live_lines(book, isolation, 12),
         "working": names(book, isolation.working, 9),
-        "lost": names(book, essentials_lost(book, isolation), 9),
-        "foot": (f"{_drilled(book)} Tried by ____________ on ____________ in ______ seconds.",),
         "nothing": not isolation.handles,
     }
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ...inventory.vessel import Space
 from ..book import Book
 from ..evidence import evidence, found_on
-from ..isolation import actions, live_lines, names
+from ..isolation import actions, gone, live_lines, names
 from ..items import kind_of
 from ..sheet import ORIENTATION, Sheet
 from ..text import Column, Inline
@@ -49,8 +49,9 @@ def _page(book: Book, space: Space) -> Sheet:
         "cables": [book.named(id) for id in cables],
         "isolation": {
             "actions": actions(book, isolation),
-            "live": live_lines(book, isolation, 8),
+            "live": live_lines(book, isolation, 8, lambda node, where: where == space.id),
             "working": names(book, isolation.working, 9),
+            "lost": names(book, gone(book, isolation), 9),
         } if isolation else None,
         "found": found_on(book, space.id),
         "evidence": evidence(book, space.id, space),
