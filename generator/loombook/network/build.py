@@ -166,18 +166,18 @@ class _Builder:
     def _circuit(self, circuit: Circuit) -> None:
         id, _ = split(circuit.source)
         ac = id in self.ac or self.items[id].family in AC_BY_NAME
+        out = [(("circuits", circuit.id, "cable", i), step) for i, step in enumerate(circuit.cable)]
         if ac:
             for suffix in POLES:
-                self._leg(circuit, self._terminal(circuit.source, suffix, True), circuit.cable, suffix, suffix)
+                self._leg(circuit, self._terminal(circuit.source, suffix, True), out, suffix, suffix)
             self._consumers(circuit, POLES)
             return
-        feed = self._terminal(circuit.source, "", True)
-        self._leg(circuit, feed, circuit.cable, "+", "")
-        back = self._back_of(circuit)
+        self._leg(circuit, self._terminal(circuit.source, "", True), out, "+", "")
         if circuit.back is not None:
-            self._leg(circuit, back, tuple(reversed(circuit.back)), "-", "")
-        else:
-            self._leg(circuit, back, tuple(s for s in circuit.cable if s.cable), "-", "")
+            back = [(("circuits", circuit.id, "back", i), step) for i, step in enumerate(circuit.back)][::-1]
+        else:  # beside the feed in the same cables; devices stand in the feed alone
+            back = [(where, step) for where, step in out if step.cable]
+        self._leg(circuit, self._back_of(circuit), back, "-", "")
         self._consumers(circuit, ("+", "-"))
 
     def _back_of(self, circuit: Circuit) -> str:
@@ -189,25 +189,27 @@ class _Builder:
             return f"{id} {port} -"
         return self._terminal(panel.negative, "", False)
 
-    def _leg(self, circuit: Circuit, start: str, steps: Iterable[Step], pole: str, suffix: str) -> None:
-        """One pole of a circuit, from its source out to its consumer; the return is laid from its bar outwards too."""
-        path = ("circuits", circuit.id, "cable")
+    def _leg(self, circuit: Circuit, start: str, steps: Iterable[tuple[tuple, Step]], pole: str, suffix: str) -> None:
+        """One pole of a circuit, from its source out to its consumer; the return is laid from its bar outwards too.
+
+        Each step comes with the place where it is written.
+        """
         end = self._node(f"{circuit.id} {pole}", circuit.id)
-        steps = list(steps) or [Step()]
-        here, count, pending = start, 0, None
-        for i, step in enumerate(steps):
+        steps = list(steps) or [(("circuits", circuit.id, "cable"), Step())]
+        here, count, pending, where = start, 0, None, ()
+        for where, step in steps:
             if step.item:
                 arrive = self._terminal(step.item, suffix, False)
-                here = self._section(circuit, pole, here, arrive, pending, count, path)
+                here = self._section(circuit, pole, here, arrive, pending, count, where)
                 count += pending is not None
                 pending, here = None, self._terminal(step.item, suffix, True)
                 continue
             if pending is not None:
                 joint = self._node(f"{circuit.id} joint {count + 1} {pole}", circuit.id)
-                here = self._section(circuit, pole, here, joint, pending, count, path)
+                here = self._section(circuit, pole, here, joint, pending, count, where)
                 count += 1
-            pending = (step.cable or Cable(), (*path, i))
-        self._section(circuit, pole, here, end, pending, count, path)
+            pending = (step.cable or Cable(), where)
+        self._section(circuit, pole, here, end, pending, count, where)
 
     def _section(self, circuit: Circuit, pole: str, here: str, there: str, pending, count: int, path: tuple) -> str:
         if pending is None:

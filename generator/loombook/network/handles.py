@@ -116,9 +116,6 @@ def _ways(network: Network, panel: Panel) -> list[Handle]:
     if panel.access in SHUT:
         return []
     found = []
-    fed: dict[str, list] = {}
-    for circuit in network.inventory.circuits.values():
-        fed.setdefault(circuit.source, []).append(circuit)
     edges_of: dict[str, list[str]] = {}
     for edge in network.of_item[panel.id]:
         if edge.record and edge.path[:3] == ("panels", panel.id, "ways"):
@@ -129,7 +126,7 @@ def _ways(network: Network, panel: Panel) -> list[Handle]:
         if way.spare or not (is_breaker or _pulled(kind, panel.access)):
             continue
         id = f"{panel.id} way {number}"
-        circuits = fed.get(id, [])
+        circuits = network.circuits_from.get(id, ())
         name = way.label or ", ".join(c.title for c in circuits) or f"way {number}"
         action = "switch OFF" if is_breaker else "pull the fuse"
         stays = any(c.stays_on for c in circuits)

@@ -110,6 +110,14 @@ class Network:
         return {id: tuple(edges) for id, edges in found.items()}
 
     @cached_property
+    def circuits_from(self) -> Mapping[str, tuple[Any, ...]]:
+        """Terminal as written → the circuits that begin there."""
+        found: dict[str, list[Any]] = {}
+        for circuit in self.inventory.circuits.values():
+            found.setdefault(circuit.source, []).append(circuit)
+        return {terminal: tuple(circuits) for terminal, circuits in found.items()}
+
+    @cached_property
     def conditions(self) -> Mapping[str, Mapping[str, str]]:
         """Operating condition → position of every switch. A vessel that names none has one, `normal`."""
         named = self.inventory.conditions
