@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-
 from loombook.drawings import strip
 from loombook.drawings.drawset import scenes
 from loombook.drawings.scene import Scene
+
 from tests.drawings import samples
 
 

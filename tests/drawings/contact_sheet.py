@@ -12,11 +12,13 @@ from tests.drawings.golden import drawings
 
 SCHEMES = {
     "day": "",
-    "dark": ":root{--lb-paper:#121417;--lb-text:#eceff1;--lb-muted:#aab2b8;--lb-line:#eceff1;--lb-faint:#7d868c;--lb-fill:#23282d;"
-            "--lb-accent:#7fb8ff;--lb-live:#ff6b7a;--lb-dead:#9aa3a9;--lb-1:#7fb8ff;--lb-2:#ff9d5c;--lb-3:#7fd184;--lb-4:#e58fc9;}"
-            "body{background:#121417}",
-    "red": ":root{--lb-paper:#000;--lb-text:#f33;--lb-muted:#c22;--lb-line:#f33;--lb-faint:#a11;--lb-fill:#200;--lb-accent:#f66;"
-           "--lb-live:#f55;--lb-dead:#a22;--lb-1:#f33;--lb-2:#e33;--lb-3:#d33;--lb-4:#c33;}body{background:#000}",
+    "dark": ":root{--lb-paper:#121417;--lb-text:#eceff1;--lb-muted:#aab2b8;--lb-line:#eceff1;--lb-faint:#7d868c;"
+    "--lb-fill:#23282d;"
+    "--lb-accent:#7fb8ff;--lb-live:#ff6b7a;--lb-dead:#9aa3a9;--lb-1:#7fb8ff;--lb-2:#ff9d5c;--lb-3:#7fd184;}"
+    "body{background:#121417}",
+    "red": ":root{--lb-paper:#000;--lb-text:#f33;--lb-muted:#c22;--lb-line:#f33;--lb-faint:#a11;--lb-fill:#200;"
+    "--lb-accent:#f66;"
+    "--lb-live:#f55;--lb-dead:#a22;--lb-1:#f33;--lb-2:#e33;--lb-3:#d33;--lb-4:#c33;}body{background:#000}",
 }
 
 
@@ -24,8 +26,10 @@ def main(out: str, scheme: str = "day") -> None:
     """Photograph all drawings on one page."""
     from playwright.sync_api import sync_playwright
 
-    style = (f"<style>{SCHEMES[scheme]}body{{margin:16px;columns:2;column-gap:24px;width:2400px}}"
-             "div{break-inside:avoid;margin-bottom:24px}svg{max-width:100%;height:auto;display:block}</style>")
+    style = (
+        f"<style>{SCHEMES[scheme]}body{{margin:16px;columns:2;column-gap:24px;width:2400px}}"
+        "div{break-inside:avoid;margin-bottom:24px}svg{max-width:100%;height:auto;display:block}</style>"
+    )
     body = "".join(f"<div>{text}</div>" for text in drawings().values())
     with sync_playwright() as session:
         browser = session.chromium.launch(executable_path=find(), args=["--no-sandbox"])

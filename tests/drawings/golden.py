@@ -9,15 +9,19 @@ from pathlib import Path
 
 from loombook.drawings import charts, strip
 from loombook.drawings.drawset import draw
-from tests.drawings import samples, sample_charts
+
+from tests.drawings import sample_charts, samples
 
 FOLDER = Path(__file__).with_name("golden")
 
 
 def drawings() -> dict[str, str]:
     """All golden drawings by name."""
-    return {**draw(samples.book()), samples.strip().name: strip.draw(samples.strip()),
-            **{chart.name: charts.draw(chart) for chart in sample_charts.ALL}}
+    return {
+        **draw(samples.book()),
+        samples.strip().name: strip.draw(samples.strip()),
+        **{chart.name: charts.draw(chart) for chart in sample_charts.ALL},
+    }
 
 
 def main() -> None:

@@ -6,13 +6,13 @@ from itertools import combinations
 from typing import Any
 
 import pytest
-
 from loombook.drawings import strip
 from loombook.drawings.drawset import scenes
 from loombook.drawings.geometry import Box
 from loombook.drawings.model import DrawingSet
 from loombook.drawings.scene import Scene
 from loombook.drawings.svg import written
+
 from tests.drawings import samples
 
 MEASURE = """() => {
@@ -34,7 +34,8 @@ MEASURE = """() => {
     }
     return out;
   };
-  const texts = [...root.querySelectorAll('text')].filter(t => t.getAttribute('text-anchor') !== 'middle' || !t.closest('g[transform]'));
+  const letter = t => t.getAttribute('text-anchor') === 'middle' && t.closest('g[transform]');
+  const texts = [...root.querySelectorAll('text')].filter(t => !letter(t));
   return {
     texts: texts.map(t => [t.textContent, ...box(t)]),
     symbols: [...root.querySelectorAll('g[transform]')].map(box),
@@ -74,16 +75,22 @@ def found(page: Any, scene: Scene) -> list[str]:
     symbols = [Box(*sides) for sides in seen["symbols"]]
     sheet = Box(0, 0, *seen["size"])
     out = [f"“{a}” on “{b}”" for (a, one), (b, two) in combinations(texts, 2) if one.meets(two)]
-    out += [f"“{text}” on a line" for text, box in texts for leg in seen["lines"]
-            if (leg[0] == leg[2] or leg[1] == leg[3]) and crosses(leg, box)]
+    out += [
+        f"“{text}” on a line"
+        for text, box in texts
+        for leg in seen["lines"]
+        if (leg[0] == leg[2] or leg[1] == leg[3]) and crosses(leg, box)
+    ]
     out += [f"“{text}” on a symbol" for text, box in texts for symbol in symbols if box.meets(symbol)]
     out += [f"“{text}” is cut" for text, box in texts if not sheet.holds(box)]
     assert len(texts) > 3
     return out
 
 
-@pytest.mark.parametrize("name", ["ship", "panel.P1", "panel.P2", "system.24", "bank.G1", "isolation", "front.P1", "plan.plain",
-                                  "strip.E101"])
+@pytest.mark.parametrize(
+    "name",
+    ["ship", "panel.P1", "panel.P2", "system.24", "bank.G1", "isolation", "front.P1", "plan.plain", "strip.E101"],
+)
 def test_nothing_overlaps_in_the_browser(name: str, page: Any, yacht: dict[str, Scene]) -> None:
 
     assert found(page, yacht[name]) == []
@@ -91,7 +98,6 @@ def test_nothing_overlaps_in_the_browser(name: str, page: Any, yacht: dict[str, 
 
 def test_nothing_overlaps_on_sheets_cut_from_a_large_one(page: Any) -> None:
     for scene in scenes(DrawingSet(samples.BLOCK, (samples.many_feeders(60),))):
-
         assert found(page, scene) == []
 
 
@@ -104,8 +110,10 @@ def test_our_widths_are_never_less_than_the_browsers(page: Any, yacht: dict[str,
 
 def test_a_strip_is_read_on_a_phone_without_scrolling_sideways(page: Any) -> None:
     page.set_viewport_size({"width": 360, "height": 640})
-    page.set_content(f"<!doctype html><meta name=viewport content='width=device-width'>"
-                     f"<body style='margin:8px'>{strip.draw(samples.strip())}")
+    page.set_content(
+        f"<!doctype html><meta name=viewport content='width=device-width'>"
+        f"<body style='margin:8px'>{strip.draw(samples.strip())}"
+    )
 
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
 

@@ -6,9 +6,9 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-
 from loombook.drawings import charts
-from loombook.drawings.charts import Bars, Curve, Lines
+from loombook.drawings.chartmodel import Bars, Curve, Lines
+
 from tests.drawings.random_sheets import HARD
 from tests.drawings.sample_charts import ALL, BALANCE, CHARGE, TIME_CURRENT
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from loombook.drawings.levels import leveled
 from loombook.drawings.model import Branch, Element, Form, Node, OneLine
 

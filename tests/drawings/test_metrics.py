@@ -6,7 +6,6 @@ import unicodedata
 
 from hypothesis import given
 from hypothesis import strategies as st
-
 from loombook.drawings.geometry import MM
 from loombook.drawings.metrics import SIZE, clean, measured, width, wrap
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from loombook.drawings.drawset import scenes
 from loombook.drawings.model import Branch, DrawingSet, Element, Node, OneLine, Service, State
 from loombook.drawings.scene import Item, Scene, Symbol, Wire
+
 from tests.drawings import samples
 from tests.drawings.samples import BLOCK, bar, cable, device
 
@@ -39,8 +40,14 @@ def test_sources_stand_over_their_bar_and_loads_under_it(yacht: dict[str, Scene]
 
 
 def test_bars_lie_level(yacht: dict[str, Scene]) -> None:
-    bars = [wire for scene in yacht.values() for i in scene.items if i.role == "node" for wire in i.parts
-            if isinstance(wire, Wire) and wire.service is Service.BAR]
+    bars = [
+        wire
+        for scene in yacht.values()
+        for i in scene.items
+        if i.role == "node"
+        for wire in i.parts
+        if isinstance(wire, Wire) and wire.service is Service.BAR
+    ]
 
     assert len(bars) >= 12
     assert all(wire.points[0].y == wire.points[-1].y for wire in bars)
@@ -80,7 +87,9 @@ def test_a_panels_feeders_hang_in_the_panels_order_at_equal_pitch(yacht: dict[st
 def test_a_long_panel_is_folded_into_rows_of_one_bar(yacht: dict[str, Scene]) -> None:
     panel = yacht["panel.P1"]
     rows = sorted({symbol(panel, f"F1{way:02}").at.y for way in range(1, 25)})
-    joints = [w for i in panel.items if i.role == "wire" for w in i.parts if isinstance(w, Wire) and w.service is Service.BAR]
+    joints = [
+        w for i in panel.items if i.role == "wire" for w in i.parts if isinstance(w, Wire) and w.service is Service.BAR
+    ]
 
     assert len({round(y / 50) for y in rows}) == 2
     assert len(joints) == 1
@@ -107,10 +116,18 @@ def test_a_shunt_in_the_negative_lies_between_batteries_and_negative_bar(yacht: 
 
 
 def test_a_bar_fed_from_both_ends_is_fed_from_both_ends() -> None:
-    sheet = OneLine("ring", "Ring", (bar("X1"), bar("X2"), bar("X3")), (
-        Branch("g1", device("battery", "G1"), "X1"), Branch("g2", device("battery", "G2"), "X2"),
-        Branch("a", "X1", "X3", (device("fuse", "F1"),)), Branch("b", "X2", "X3", (device("fuse", "F2"),)),
-        *(Branch(f"l{n}", "X3", device("lamp", f"E{n}"), (device("breaker", f"Q{n}"),)) for n in range(4))))
+    sheet = OneLine(
+        "ring",
+        "Ring",
+        (bar("X1"), bar("X2"), bar("X3")),
+        (
+            Branch("g1", device("battery", "G1"), "X1"),
+            Branch("g2", device("battery", "G2"), "X2"),
+            Branch("a", "X1", "X3", (device("fuse", "F1"),)),
+            Branch("b", "X2", "X3", (device("fuse", "F2"),)),
+            *(Branch(f"l{n}", "X3", device("lamp", f"E{n}"), (device("breaker", f"Q{n}"),)) for n in range(4)),
+        ),
+    )
     scene = drawn(sheet)
     fed = line(scene, "X3").box
     left, right = symbol(scene, "F1").at.x, symbol(scene, "F2").at.x
@@ -120,8 +137,12 @@ def test_a_bar_fed_from_both_ends_is_fed_from_both_ends() -> None:
 
 
 def test_two_cables_in_a_row_meet_at_a_point() -> None:
-    sheet = OneLine("joint", "Joint", (bar("X1"),), (
-        Branch("l", "X1", device("lamp", "E1"), (cable("W1", "2.5 mm²"), cable("W2", "1.5 mm²"))),))
+    sheet = OneLine(
+        "joint",
+        "Joint",
+        (bar("X1"),),
+        (Branch("l", "X1", device("lamp", "E1"), (cable("W1", "2.5 mm²"), cable("W2", "1.5 mm²"))),),
+    )
     scene = drawn(sheet)
     first, second = (next(p for p in item(scene, key).parts if isinstance(p, Wire)) for key in ("W1", "W2"))
 
@@ -159,6 +180,8 @@ def test_a_lone_bar_is_drawn() -> None:
 
 
 def test_here_marks_the_item_the_page_is_about() -> None:
-    sheet = OneLine("here", "Here", (bar("X1"),), (Branch("l", "X1", Element("lamp", "E1"), (device("fuse", "F1"),)),), here="F1")
+    sheet = OneLine(
+        "here", "Here", (bar("X1"),), (Branch("l", "X1", Element("lamp", "E1"), (device("fuse", "F1"),)),), here="F1"
+    )
 
     assert [i.key for i in drawn(sheet).items if i.here] == ["F1"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from loombook.drawings.geometry import Box, Point
 from loombook.drawings.model import Service, State
 from loombook.drawings.quality import faults, pleasantness
@@ -15,18 +14,21 @@ def scene(*parts: Part, key: str = "F1", more: tuple[Item, ...] = ()) -> Scene:
     return Scene("s", "S", "", 400, 300, (Item(key, "device", parts), *more))
 
 
-@pytest.mark.parametrize(("parts", "fault"), [
-    ((Text(20, 50, "one"), Text(30, 55, "two")), "lies on"),
-    ((Text(20, 50, "one"), Wire((Point(0, 45), Point(100, 45)))), "lies on a line"),
-    ((Text(20, 50, "one"), Wire((Point(30, 0), Point(30, 100)))), "lies on a line"),
-    ((Text(100, 60, "one"), Symbol("motor", Point(110, 40))), "lies on the symbol"),
-    ((Text(20, 50, "one"), rectangle(Box(10, 45, 60, 90))), "lies on a line"),
-    ((Symbol("motor", Point(100, 40)), Symbol("lamp", Point(110, 50))), "overlap"),
-    ((Text(380, 50, "too far right"),), "leaves the frame"),
-    ((Symbol("motor", Point(5, 40)),), "leaves the frame"),
-    ((Symbol("motor", Point(100, 40)), Wire((Point(0, 60), Point(300, 60)), ends=("F1", "F1"))), "runs through"),
-    ((Wire((Point(0, 0), Point(50, 60)), ends=("F1", "F1")),), "neither upright nor level"),
-])
+@pytest.mark.parametrize(
+    ("parts", "fault"),
+    [
+        ((Text(20, 50, "one"), Text(30, 55, "two")), "lies on"),
+        ((Text(20, 50, "one"), Wire((Point(0, 45), Point(100, 45)))), "lies on a line"),
+        ((Text(20, 50, "one"), Wire((Point(30, 0), Point(30, 100)))), "lies on a line"),
+        ((Text(100, 60, "one"), Symbol("motor", Point(110, 40))), "lies on the symbol"),
+        ((Text(20, 50, "one"), rectangle(Box(10, 45, 60, 90))), "lies on a line"),
+        ((Symbol("motor", Point(100, 40)), Symbol("lamp", Point(110, 50))), "overlap"),
+        ((Text(380, 50, "too far right"),), "leaves the frame"),
+        ((Symbol("motor", Point(5, 40)),), "leaves the frame"),
+        ((Symbol("motor", Point(100, 40)), Wire((Point(0, 60), Point(300, 60)), ends=("F1", "F1"))), "runs through"),
+        ((Wire((Point(0, 0), Point(50, 60)), ends=("F1", "F1")),), "neither upright nor level"),
+    ],
+)
 def test_a_bad_drawing_is_found_out(parts: tuple[Part, ...], fault: str) -> None:
 
     assert any(fault in found for found in faults(scene(*parts)))
@@ -47,13 +49,19 @@ def test_a_good_drawing_has_no_faults() -> None:
 
 
 def test_crossings_and_bends_are_counted() -> None:
-    cross = (Wire((Point(0, 50), Point(100, 50)), ends=("a", "b")), Wire((Point(50, 0), Point(50, 100), Point(80, 100)), ends=("c", "d")))
+    cross = (
+        Wire((Point(0, 50), Point(100, 50)), ends=("a", "b")),
+        Wire((Point(50, 0), Point(50, 100), Point(80, 100)), ends=("c", "d")),
+    )
 
     assert (pleasantness(scene(*cross)).crossings, pleasantness(scene(*cross)).bends) == (1, 1)
 
 
 def test_lines_that_meet_do_not_cross() -> None:
-    meet = (Wire((Point(0, 50), Point(100, 50)), ends=("a", "b")), Wire((Point(50, 50), Point(50, 100)), ends=("a", "c")))
+    meet = (
+        Wire((Point(0, 50), Point(100, 50)), ends=("a", "b")),
+        Wire((Point(50, 50), Point(50, 100)), ends=("a", "c")),
+    )
 
     assert pleasantness(scene(*meet)).crossings == 0
 

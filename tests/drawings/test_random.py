@@ -1,16 +1,16 @@
-"""Any boat: random sheets, fronts, plans and strips have no overlap, no cut, no loose end, and are the same each time."""
+"""Any boat: random sheets, fronts, plans and strips overlap nowhere, end nowhere loose, and come out the same."""
 
 from __future__ import annotations
 
 from xml.etree import ElementTree
 
 from hypothesis import HealthCheck, given, settings
-
 from loombook.drawings import strip
 from loombook.drawings.drawset import fitted, pieces, scenes
 from loombook.drawings.model import DrawingSet, Strip
 from loombook.drawings.quality import faults
 from loombook.drawings.svg import written
+
 from tests.drawings.random_sheets import fronts, one_lines, plans, sets, strips
 
 BOATS = settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)

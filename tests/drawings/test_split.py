@@ -6,12 +6,12 @@ import re
 from collections import Counter
 
 import pytest
-
 from loombook.drawings.drawset import draw, scenes
 from loombook.drawings.geometry import Point
 from loombook.drawings.model import Branch, DrawingSet, Element, OneLine, Reference
 from loombook.drawings.paper import A3, A4
 from loombook.drawings.scene import Scene
+
 from tests.drawings import samples
 from tests.drawings.samples import BLOCK, bar, cable, device
 
@@ -84,8 +84,11 @@ def test_a_line_longer_than_the_paper_goes_on_elsewhere() -> None:
 
 def test_parts_that_do_not_hang_together_are_parted_first() -> None:
     bars = (bar("X1", "fore"), bar("X2", "aft"))
-    feeders = tuple(Branch(f"{node.id} {n}", node.id, device("lamp", f"E{node.id}.{n}"), (device("fuse", f"F{node.id}.{n}"),))
-                    for node in bars for n in range(10))
+    feeders = tuple(
+        Branch(f"{node.id} {n}", node.id, device("lamp", f"E{node.id}.{n}"), (device("fuse", f"F{node.id}.{n}"),))
+        for node in bars
+        for n in range(10)
+    )
     both = OneLine("both", "Both", bars, feeders)
     drawn = scenes(DrawingSet(BLOCK, (both,)))
 
@@ -94,7 +97,13 @@ def test_parts_that_do_not_hang_together_are_parted_first() -> None:
 
 
 def test_sheets_are_numbered_through_the_set() -> None:
-    said = [text.text for scene in scenes(samples.book()) for item in scene.items if item.key == "~block"
-            for text in item.texts if re.fullmatch(r"\d+ of \d+", text.text)]
+    said = [
+        text.text
+        for scene in scenes(samples.book())
+        for item in scene.items
+        if item.key == "~block"
+        for text in item.texts
+        if re.fullmatch(r"\d+ of \d+", text.text)
+    ]
 
     assert said == [f"{n} of {len(said)}" for n in range(1, len(said) + 1)]

@@ -6,6 +6,7 @@ from loombook.drawings import strip
 from loombook.drawings.drawset import scenes
 from loombook.drawings.model import Dot, DrawingSet, Front, Plan, Space, Stop, Strip, Way
 from loombook.drawings.scene import Scene, Shape, Symbol
+
 from tests.drawings.samples import BLOCK, device
 
 

@@ -8,12 +8,12 @@ import sys
 from xml.etree import ElementTree
 
 import pytest
-
 from loombook.drawings import strip
 from loombook.drawings.drawset import draw
 from loombook.drawings.model import Branch, Cable, DrawingSet, Element, Node, OneLine, TitleBlock
 from loombook.drawings.scene import Scene
 from loombook.drawings.svg import written
+
 from tests.drawings import samples
 from tests.drawings.random_sheets import HARD
 
@@ -64,13 +64,20 @@ def test_text_is_text_of_at_least_twelve_pixels(texts: dict[str, str]) -> None:
 
 @pytest.mark.parametrize("name", HARD)
 def test_nothing_of_the_inventory_is_taken_as_markup(name: str) -> None:
-    sheet = OneLine("hard", name, (Node(f"X {name}", (name,), name=name, href=f"item:{name}"),),
-                    (Branch("b", f"X {name}", Element("lamp", f"E {name}", (name,), name), (Cable(f"W {name}", (name,)),)),), name)
+    sheet = OneLine(
+        "hard",
+        name,
+        (Node(f"X {name}", (name,), name=name, href=f"item:{name}"),),
+        (Branch("b", f"X {name}", Element("lamp", f"E {name}", (name,), name), (Cable(f"W {name}", (name,)),)),),
+        name,
+    )
     text = draw(DrawingSet(TitleBlock(name, name, name, name), (sheet,)))["hard"]
     root = ElementTree.fromstring(text)
 
     assert not list(root.iter(f"{SVG}script")) and "<script" not in text
-    assert {part.tag for part in root.iter()} <= {SVG + tag for tag in ("svg", "title", "desc", "g", "a", "path", "rect", "text")}
+    assert {part.tag for part in root.iter()} <= {
+        SVG + tag for tag in ("svg", "title", "desc", "g", "a", "path", "rect", "text")
+    }
 
 
 def test_the_full_name_is_kept_where_the_label_is_cut() -> None:
@@ -83,12 +90,22 @@ def test_the_full_name_is_kept_where_the_label_is_cut() -> None:
 
 
 def test_the_same_yacht_gives_the_same_bytes_in_another_process() -> None:
-    code = ("import hashlib; from tests.drawings import samples; from loombook.drawings import strip;"
-            "from loombook.drawings.drawset import draw;"
-            "text = ''.join(draw(samples.book()).values()) + strip.draw(samples.strip());"
-            "print(hashlib.sha256(text.encode()).hexdigest())")
-    runs = {subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True,
-                           env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout for seed in ("1", "2")}
+    code = (
+        "import hashlib; from tests.drawings import samples; from loombook.drawings import strip;"
+        "from loombook.drawings.drawset import draw;"
+        "text = ''.join(draw(samples.book()).values()) + strip.draw(samples.strip());"
+        "print(hashlib.sha256(text.encode()).hexdigest())"
+    )
+    runs = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            capture_output=True,
+            text=True,
+            check=True,
+            env={"PYTHONHASHSEED": seed, "PATH": ""},
+        ).stdout
+        for seed in ("1", "2")
+    }
 
     assert len(runs) == 1
     assert all(len(run.strip()) == 64 for run in runs)

@@ -3,15 +3,37 @@
 from __future__ import annotations
 
 import pytest
-
 from loombook.drawings.iec import LETTER
 from loombook.drawings.metrics import SIZE
 from loombook.drawings.symbols import SYMBOLS, glyph
 
 ASKED_FOR = (
-    "battery", "fuse", "breaker", "isolator", "changeover", "paralleling", "contactor", "shunt", "charger", "inverter",
-    "converter", "alternator", "solar", "shore", "motor", "lamp", "load", "heater", "pump", "electronics", "junction",
-    "terminal", "earth", "rcd", "transformer", "bms",
+    "battery",
+    "fuse",
+    "breaker",
+    "isolator",
+    "changeover",
+    "paralleling",
+    "contactor",
+    "shunt",
+    "charger",
+    "inverter",
+    "converter",
+    "alternator",
+    "solar",
+    "shore",
+    "motor",
+    "lamp",
+    "load",
+    "heater",
+    "pump",
+    "electronics",
+    "junction",
+    "terminal",
+    "earth",
+    "rcd",
+    "transformer",
+    "bms",
 )
 DOTS = ("junction", "terminal")
 LOADS = ("motor", "pump", "lamp", "heater", "electronics", "socket", "horn", "load", "spare", "earth", "hull", "anode")
@@ -50,8 +72,11 @@ def test_the_line_goes_on_where_the_symbol_ends(kind: str) -> None:
 
 @pytest.mark.parametrize("kind", SYMBOLS)
 def test_coordinates_carry_no_float_noise(kind: str) -> None:
-    numbers = [n for _, path in glyph(kind).paths for n in path.replace("M", " ").replace("L", " ").replace("C", " ")
-               .replace("Z", " ").replace("a", " ").split()]
+    numbers = [
+        n
+        for _, path in glyph(kind).paths
+        for n in path.replace("M", " ").replace("L", " ").replace("C", " ").replace("Z", " ").replace("a", " ").split()
+    ]
 
     assert numbers
     assert max(len(n.lstrip("-").partition(".")[2]) for n in numbers) <= 1

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import matplotlib as mpl
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter
 
+from loombook.drawings.chartmodel import Bars, Chart, Lines, TimeCurrent
 from loombook.drawings.chartsvg import LINE, MUTED, PAPER, SERIES, TEXT, themed
 from loombook.drawings.metrics import clean, wrap
 
@@ -19,91 +19,6 @@ DASHES = ("-", (0, (6, 3)), (0, (2, 2)), (0, (8, 3, 2, 3)), (0, (1, 3)), (0, (10
 """Line styles of the series; colour is never the only difference."""
 MARKERS = ("o", "s", "^", "D", "v", "x")
 HATCHES = ("////", "\\\\\\\\", "----", "xxxx", "++++", "||||")
-Points = tuple[tuple[float, float], ...]
-
-
-@dataclass(frozen=True)
-class Band:
-    """The tripping band of a protective device."""
-
-    label: str
-    least: Points
-    """(current [A], time [s]) at which it may open."""
-    most: Points
-    """(current [A], time [s]) at which it has opened."""
-
-
-@dataclass(frozen=True)
-class Curve:
-    """A line through points."""
-
-    label: str
-    points: Points
-    measured: bool = False
-    """True draws the points themselves as well."""
-
-
-@dataclass(frozen=True)
-class Span:
-    """A stretch of the horizontal axis, such as the range of fault currents or a night."""
-
-    label: str
-    least: float
-    most: float
-
-
-@dataclass(frozen=True)
-class TimeCurrent:
-    """Time against current on two logarithmic axes."""
-
-    name: str
-    title: str
-    bands: tuple[Band, ...] = ()
-    limits: tuple[Curve, ...] = ()
-    """What cables withstand."""
-    faults: tuple[Span, ...] = ()
-    """From the smallest to the largest prospective fault current [A]."""
-    starts: tuple[Curve, ...] = ()
-    """Starting currents of motors over their time."""
-    about: str = ""
-
-
-@dataclass(frozen=True)
-class Lines:
-    """Curves on two plain axes: state of charge over a day, range over speed."""
-
-    name: str
-    title: str
-    across: str
-    """What the horizontal axis shows, with its unit."""
-    up: str
-    """What the vertical axis shows, with its unit."""
-    curves: tuple[Curve, ...]
-    spans: tuple[Span, ...] = ()
-    floor: tuple[str, float] | None = None
-    """A level line with its label, such as the least charge allowed."""
-    across_range: tuple[float, float] | None = None
-    up_range: tuple[float, float] | None = None
-    steps: float | None = None
-    """Distance between marks on the horizontal axis."""
-    about: str = ""
-
-
-@dataclass(frozen=True)
-class Bars:
-    """Level bars, each in pieces that add up: consumption and supply in the operating conditions."""
-
-    name: str
-    title: str
-    unit: str
-    rows: tuple[str, ...]
-    """What each bar stands for, from the top."""
-    pieces: tuple[tuple[str, tuple[float, ...]], ...]
-    """Label of a kind of piece, and its size in each row."""
-    about: str = ""
-
-
-Chart = TimeCurrent | Lines | Bars
 
 
 def draw(chart: Chart) -> str:
@@ -116,24 +31,31 @@ def draw(chart: Chart) -> str:
         return themed(figure, chart.name, clean(chart.title), clean(chart.about))
 
 
-def day_of_charge(name: str, title: str, curves: tuple[Curve, ...], nights: tuple[Span, ...] = (),
-                  floor: tuple[str, float] | None = None, about: str = "") -> Lines:
-    """State of charge [%] over the hours of a day."""
-    return Lines(name, title, "hour of the day", "state of charge, %", curves, nights, floor, (0, 24), (0, 100), 3, about)
-
-
-def speed_and_range(name: str, title: str, curves: tuple[Curve, ...], about: str = "") -> Lines:
-    """Range [nautical miles] over speed [knots]."""
-    return Lines(name, title, "speed, kn", "range, nautical miles", curves, about=about)
-
-
 def _style(name: str) -> dict[str, object]:
     return {
-        "svg.fonttype": "none", "svg.hashsalt": f"loombook {name}", "svg.id": None, "font.family": ["DejaVu Sans"], "font.size": 13.5,
-        "axes.edgecolor": LINE, "axes.labelcolor": TEXT, "text.color": TEXT, "xtick.color": LINE, "ytick.color": LINE,
-        "xtick.labelcolor": TEXT, "ytick.labelcolor": TEXT, "axes.facecolor": "none", "figure.facecolor": "none",
-        "axes.linewidth": 1.0, "hatch.linewidth": 0.6, "grid.color": MUTED, "grid.linewidth": 0.4, "mathtext.default": "regular",
-        "path.simplify": False, "axes.unicode_minus": True, "text.usetex": False, "text.parse_math": False,
+        "svg.fonttype": "none",
+        "svg.hashsalt": f"loombook {name}",
+        "svg.id": None,
+        "font.family": ["DejaVu Sans"],
+        "font.size": 13.5,
+        "axes.edgecolor": LINE,
+        "axes.labelcolor": TEXT,
+        "text.color": TEXT,
+        "xtick.color": LINE,
+        "ytick.color": LINE,
+        "xtick.labelcolor": TEXT,
+        "ytick.labelcolor": TEXT,
+        "axes.facecolor": "none",
+        "figure.facecolor": "none",
+        "axes.linewidth": 1.0,
+        "hatch.linewidth": 0.6,
+        "grid.color": MUTED,
+        "grid.linewidth": 0.4,
+        "mathtext.default": "regular",
+        "path.simplify": False,
+        "axes.unicode_minus": True,
+        "text.usetex": False,
+        "text.parse_math": False,
     }
 
 
@@ -164,7 +86,9 @@ def _short(chart: Chart) -> bool:
     if isinstance(chart, TimeCurrent):
         labels = [x.label for group in (chart.bands, chart.limits, chart.faults, chart.starts) for x in group]
     elif isinstance(chart, Lines):
-        labels = [c.label for c in chart.curves] + [s.label for s in chart.spans] + ([chart.floor[0]] if chart.floor else [])
+        labels = (
+            [c.label for c in chart.curves] + [s.label for s in chart.spans] + ([chart.floor[0]] if chart.floor else [])
+        )
     else:
         labels = [label for label, _ in chart.pieces]
     return all(len(label) <= 24 for label in labels)
@@ -176,8 +100,17 @@ def _legend(figure: Figure, axes: Axes) -> None:
     if not handles:
         return
     columns = 2 if all(len(label) <= 24 for label in labels) else 1
-    figure.legend(handles, labels, loc="lower left", bbox_to_anchor=(0.02, 0.0), ncols=columns, frameon=False,
-                  handlelength=3.4, borderaxespad=0.1, columnspacing=1.5)
+    figure.legend(
+        handles,
+        labels,
+        loc="lower left",
+        bbox_to_anchor=(0.02, 0.0),
+        ncols=columns,
+        frameon=False,
+        handlelength=3.4,
+        borderaxespad=0.1,
+        columnspacing=1.5,
+    )
 
 
 def _named(label: str) -> str:
@@ -199,17 +132,44 @@ def _time_current(axes: Axes, chart: TimeCurrent) -> None:
     for n, band in enumerate(chart.bands):
         colour, hatch = SERIES[n % len(SERIES)], HATCHES[n % len(HATCHES)]
         edge = (*band.least, *reversed(band.most))
-        axes.fill([x for x, _ in edge], [y for _, y in edge], facecolor="none", edgecolor=colour, hatch=hatch, linewidth=1.4,
-                  linestyle=DASHES[n % len(DASHES)], label=_named(band.label))
+        axes.fill(
+            [x for x, _ in edge],
+            [y for _, y in edge],
+            facecolor="none",
+            edgecolor=colour,
+            hatch=hatch,
+            linewidth=1.4,
+            linestyle=DASHES[n % len(DASHES)],
+            label=_named(band.label),
+        )
     for n, limit in enumerate(chart.limits):
-        axes.plot(*zip(*limit.points, strict=True), color=LINE, linewidth=2.6, linestyle=DASHES[n % len(DASHES)],
-                  label=_named(limit.label))
+        axes.plot(
+            *zip(*limit.points, strict=True),
+            color=LINE,
+            linewidth=2.6,
+            linestyle=DASHES[n % len(DASHES)],
+            label=_named(limit.label),
+        )
     for n, span in enumerate(chart.faults):
-        axes.axvspan(span.least, span.most, facecolor="none", edgecolor=MUTED, hatch=("||", "--")[n % 2], linewidth=1,
-                     label=_named(span.label))
+        axes.axvspan(
+            span.least,
+            span.most,
+            facecolor="none",
+            edgecolor=MUTED,
+            hatch=("||", "--")[n % 2],
+            linewidth=1,
+            label=_named(span.label),
+        )
     for n, start in enumerate(chart.starts):
-        axes.plot(*zip(*start.points, strict=True), color=LINE, linewidth=1.2, marker=MARKERS[n % len(MARKERS)], markersize=5,
-                  linestyle=DASHES[(n + 2) % len(DASHES)], label=_named(start.label))
+        axes.plot(
+            *zip(*start.points, strict=True),
+            color=LINE,
+            linewidth=1.2,
+            marker=MARKERS[n % len(MARKERS)],
+            markersize=5,
+            linestyle=DASHES[(n + 2) % len(DASHES)],
+            label=_named(start.label),
+        )
     plain = FuncFormatter(lambda value, _: f"{value:g}" if value < 1e5 else f"{value:.0f}")
     for axis in (axes.xaxis, axes.yaxis):
         axis.set_major_locator(LogLocator(base=10, numticks=12))
@@ -227,9 +187,16 @@ def _lines(axes: Axes, chart: Lines) -> None:
         seen.add(span.label)
         axes.axvspan(span.least, span.most, facecolor="none", edgecolor=MUTED, hatch="//", linewidth=0.4, label=label)
     for n, curve in enumerate(chart.curves):
-        axes.plot(*zip(*curve.points, strict=True), color=SERIES[n % len(SERIES)], linewidth=2, markersize=6,
-                  linestyle=DASHES[n % len(DASHES)], marker=MARKERS[n % len(MARKERS)] if curve.measured else None,
-                  markerfacecolor=PAPER, label=_named(curve.label))
+        axes.plot(
+            *zip(*curve.points, strict=True),
+            color=SERIES[n % len(SERIES)],
+            linewidth=2,
+            markersize=6,
+            linestyle=DASHES[n % len(DASHES)],
+            marker=MARKERS[n % len(MARKERS)] if curve.measured else None,
+            markerfacecolor=PAPER,
+            label=_named(curve.label),
+        )
     if chart.floor:
         axes.axhline(chart.floor[1], color=LINE, linewidth=2.4, linestyle=(0, (3, 2)), label=_named(chart.floor[0]))
     if chart.across_range:
@@ -248,8 +215,17 @@ def _bars(axes: Axes, chart: Bars) -> None:
     for n, (label, sizes) in enumerate(chart.pieces):
         if not any(sizes):
             continue
-        axes.barh(places, sizes, left=start, height=0.6, facecolor=PAPER, edgecolor=SERIES[n % len(SERIES)], linewidth=1.6,
-                  hatch=HATCHES[n % len(HATCHES)], label=_named(label))
+        axes.barh(
+            places,
+            sizes,
+            left=start,
+            height=0.6,
+            facecolor=PAPER,
+            edgecolor=SERIES[n % len(SERIES)],
+            linewidth=1.6,
+            hatch=HATCHES[n % len(HATCHES)],
+            label=_named(label),
+        )
         start = [a + b for a, b in zip(start, sizes, strict=True)]
     names = ["\n".join(wrap(row, 150, most=2)) for row in chart.rows]
     axes.set_yticks(list(places), names)

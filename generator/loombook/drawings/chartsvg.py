@@ -18,7 +18,10 @@ SERIES = ("#0b57a4", "#a8480f", "#2e6b34", "#8a2a6b", "#6b5a00", "#444444")
 """Colours of the series on paper."""
 
 VARIABLES = {
-    PAPER: "var(--lb-paper,#fff)", TEXT: "var(--lb-text,#111)", LINE: "var(--lb-line,#111)", MUTED: "var(--lb-faint,#888)",
+    PAPER: "var(--lb-paper,#fff)",
+    TEXT: "var(--lb-text,#111)",
+    LINE: "var(--lb-line,#111)",
+    MUTED: "var(--lb-faint,#888)",
     **{colour: f"var(--lb-{n},{colour})" for n, colour in enumerate(SERIES, 1)},
 }
 
@@ -38,10 +41,12 @@ def themed(figure: Figure, name: str, title: str, about: str) -> str:
     buffer = StringIO()
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", "Glyph .* missing")  # the reader's browser has other fonts
-        FigureCanvasSVG(figure).print_svg(buffer, metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
+        FigureCanvasSVG(figure).print_svg(
+            buffer, metadata={"Date": None, "Creator": None, "Format": None, "Type": None}
+        )
     inner = buffer.getvalue()
-    inner = inner[inner.index("<svg"):]
-    inner = inner[inner.index(">") + 1:inner.rindex("</svg>")]
+    inner = inner[inner.index("<svg") :]
+    inner = inner[inner.index(">") + 1 : inner.rindex("</svg>")]
     inner = re.sub(r"<metadata>.*?</metadata>", "", inner, flags=re.DOTALL)
     inner = re.sub(r"<!--.*?-->", "", inner, flags=re.DOTALL)
     inner = re.sub(r'<style type="text/css">.*?</style>', "", inner, flags=re.DOTALL)
@@ -51,10 +56,13 @@ def themed(figure: Figure, name: str, title: str, about: str) -> str:
     inner = re.sub(r"-?\d+\.\d{3,}", lambda found: f"{round(float(found[0]), 2) + 0.0:g}", inner)
     inner = re.sub(r"\n\s*\n+", "\n", inner)
     told = escape(f"{title}. {about}" if about else title, quote=True)
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" class="lb-svg lb-chart" '
-            f'viewBox="0 0 {wide} {tall}" width="{wide}" height="{tall}" role="group" aria-label="{escape(title, quote=True)}" '
-            f'data-drawing="{name}">\n<title>{told}</title>\n<desc>{escape(about or title)}</desc>\n'
-            f'<g style="stroke-linejoin:round;stroke-linecap:butt">{inner.strip()}\n</g>\n</svg>\n')
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" class="lb-svg lb-chart" '
+        f'viewBox="0 0 {wide} {tall}" width="{wide}" height="{tall}" role="group" '
+        f'aria-label="{escape(title, quote=True)}" '
+        f'data-drawing="{name}">\n<title>{told}</title>\n<desc>{escape(about or title)}</desc>\n'
+        f'<g style="stroke-linejoin:round;stroke-linecap:butt">{inner.strip()}\n</g>\n</svg>\n'
+    )
 
 
 def _named_ids(inner: str, name: str) -> str:

@@ -1,4 +1,4 @@
-"""Where each lane runs: columns on a grid of half pitches, as few as the orders allow, branches straight if they can be."""
+"""Where each lane runs: columns on a grid of half pitches, as few as the orders allow, branches mostly straight."""
 
 from __future__ import annotations
 
@@ -64,8 +64,12 @@ def columns(sheet: Ordered, tie_length: Callable[[str], int]) -> Columns:
         for row, part in ((chains[band], "chain"), (feet[band], "foot")):
             for a, b in zip(row, row[1:], strict=False):
                 rule(name[(*a.key, part)], name[(*b.key, part)], APART)
-    lone = {item: (item, -9, "chain") for row in sheet.items for item in row
-            if not sheet.above.get(item) and not sheet.below.get(item)}
+    lone = {
+        item: (item, -9, "chain")
+        for row in sheet.items
+        for item in row
+        if not sheet.above.get(item) and not sheet.below.get(item)
+    }
     _level_rules(sheet, name, lone, tie_length, rule)
     for band in range(len(sheet.items)):
         _source_rules(sheet, chains[band], name, rule)
@@ -76,7 +80,10 @@ def columns(sheet: Ordered, tie_length: Callable[[str], int]) -> Columns:
     return Columns(
         {key[:2]: places[name[key]] for key in name if key[2] == "chain"},
         {key[:2]: places[name[key]] for key in name if key[2] == "foot"},
-        frozenset(jogs), {item: places[key] for item, key in lone.items()}, max(places.values(), default=0))
+        frozenset(jogs),
+        {item: places[key] for item, key in lone.items()},
+        max(places.values(), default=0),
+    )
 
 
 def _tops(sheet: Ordered, band: int) -> list[Lane]:
@@ -122,7 +129,7 @@ def _with_sources(tops: list[Lane], bottoms: list[Lane], straight: set[tuple[str
         if lane.top:
             continue
         left = next((other for other in reversed(fixed[:i]) if other in row), None)
-        right = next((other for other in fixed[i + 1:] if other.top), None)
+        right = next((other for other in fixed[i + 1 :] if other.top), None)
         own_right = right is not None and right.foot == lane.foot
         if left is not None and (left.foot == lane.foot or not own_right):
             row.insert(row.index(left) + 1, lane)
@@ -133,8 +140,13 @@ def _with_sources(tops: list[Lane], bottoms: list[Lane], straight: set[tuple[str
     return row
 
 
-def _level_rules(sheet: Ordered, name: dict, lone: dict[str, Key], tie_length: Callable[[str], int],
-                 rule: Callable[[Key, Key, int], None]) -> None:
+def _level_rules(
+    sheet: Ordered,
+    name: dict,
+    lone: dict[str, Key],
+    tie_length: Callable[[str], int],
+    rule: Callable[[Key, Key, int], None],
+) -> None:
     """All columns of an item lie left of all columns of the next one on its level."""
     ties = {frozenset((tie.upper, tie.lower)): tie.id for tie in sheet.leveled.ties}
     form = {node.id: node.form for node in sheet.leveled.nodes}
@@ -146,8 +158,9 @@ def _level_rules(sheet: Ordered, name: dict, lone: dict[str, Key], tie_length: C
             if form.get(item) is Form.CHANGEOVER:
                 _middle(above, below, rule)
             sides.append([s for s in (above, below, [lone[item]] if item in lone else []) if s])
-        for (a, left), (b, right) in zip(zip(row, sides, strict=True), list(zip(row, sides, strict=True))[1:],
-                                         strict=False):
+        for (a, left), (b, right) in zip(
+            zip(row, sides, strict=True), list(zip(row, sides, strict=True))[1:], strict=False
+        ):
             tie = ties.get(frozenset((a, b)))
             apart = APART + (tie_length(tie) if tie else 0)
             for one in left:
@@ -162,7 +175,7 @@ def _source_rules(sheet: Ordered, row: list[Lane], name: dict, rule: Callable[[K
         if lane.top:
             continue
         left = next((other.top for other in reversed(row[:i]) if other.top), None)
-        right = next((other.top for other in row[i + 1:] if other.top), None)
+        right = next((other.top for other in row[i + 1 :] if other.top), None)
         if left == right:
             continue
         own = name[(*lane.key, "chain")]

@@ -58,7 +58,9 @@ def scenes(drawings: DrawingSet) -> list[Scene]:
     return [_finished(sheet, number, len(placed), drawings.block, spots) for number, sheet in enumerate(placed, 1)]
 
 
-def _finished(sheet: Placed, number: int, count: int, block: TitleBlock, spots: dict[str, list[tuple[int, str]]]) -> Scene:
+def _finished(
+    sheet: Placed, number: int, count: int, block: TitleBlock, spots: dict[str, list[tuple[int, str]]]
+) -> Scene:
     """The sheet in its frame."""
     items, seen = [], set()
     for item in sheet.items:
@@ -71,8 +73,16 @@ def _finished(sheet: Placed, number: int, count: int, block: TitleBlock, spots: 
     notes = sheet.sheet.notes if isinstance(sheet.sheet, OneLine) else ()
     around = frame(sheet.paper, sheet.high, sheet.sheet.title, f"{number} of {count}", block, notes)
     zones = tuple((key, f"{n}/{zone}") for key, found in sorted(spots.items()) for n, zone in found if n == number)
-    return Scene(sheet.sheet.name, sheet.sheet.title, sheet.sheet.about, sheet.paper.wide, sheet.high,
-                 (*around, *items), sheet.paper.name, zones)
+    return Scene(
+        sheet.sheet.name,
+        sheet.sheet.title,
+        sheet.sheet.about,
+        sheet.paper.wide,
+        sheet.high,
+        (*around, *items),
+        sheet.paper.name,
+        zones,
+    )
 
 
 def _filled(item: Item, text: str) -> Item:
@@ -91,9 +101,11 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
         cut = split(sheet, lambda piece: fitted(_nameless(piece)) is not None)
         return tuple(replace(fitted(_nameless(piece)) or _oversize(piece), sheet=piece) for piece in cut)
     module = front if isinstance(sheet, Front) else plan
-    return tuple(Placed(piece, paper, where.high, tuple(moved(item, *where.shift) for item in content.items))
-                 for piece, paper, content in module.laid(sheet)
-                 for where in (placing(paper, content.width, content.height, 0),))
+    return tuple(
+        Placed(piece, paper, where.high, tuple(moved(item, *where.shift) for item in content.items))
+        for piece, paper, content in module.laid(sheet)
+        for where in (placing(paper, content.width, content.height, 0),)
+    )
 
 
 def _nameless(sheet: OneLine) -> OneLine:
@@ -129,7 +141,9 @@ def _oversize(sheet: OneLine) -> Placed:
     (grid,) = grids(sheet, next(orders(sheet)), _pitches(sheet)[:1])
     content = laid(sheet, grid, False)
     notes = len(note_lines(sheet.notes, A3))
-    paper = Paper("A3", max(A3.wide, content.width + A3.wide - A3.room), content.height + A3.high - A3.height_for(notes))
+    paper = Paper(
+        "A3", max(A3.wide, content.width + A3.wide - A3.room), content.height + A3.high - A3.height_for(notes)
+    )
     return _on(sheet, paper, content, notes)
 
 

@@ -36,7 +36,7 @@ class _Cell:
 
 
 def laid(front: Front) -> list[tuple[Front, Paper, Laid]]:
-    """The front on the paper it needs; a panel too big for one sheet is cut between rows, or between ways of a long row."""
+    """The front on the paper it needs; one too big for a sheet is cut between rows, or between ways of a long row."""
     ways = max((len(row) for row in front.rows), default=1)
     for paper in (A4, A3):
         for wide in WIDTHS:
@@ -49,9 +49,16 @@ def laid(front: Front) -> list[tuple[Front, Paper, Laid]]:
     if not halves:
         return [(front, A3, _content(front, WIDTHS[-1]))]
     parts = [part for half in halves for part in laid(half)]
-    return [(replace(piece, name=front.name if n == 1 else f"{front.name}.{n}",
-                     title=f"{front.title} ({n} of {len(parts)})"), paper, content)
-            for n, (piece, paper, content) in enumerate(parts, 1)]
+    return [
+        (
+            replace(
+                piece, name=front.name if n == 1 else f"{front.name}.{n}", title=f"{front.title} ({n} of {len(parts)})"
+            ),
+            paper,
+            content,
+        )
+        for n, (piece, paper, content) in enumerate(parts, 1)
+    ]
 
 
 def _halves(front: Front) -> list[Front]:
@@ -88,8 +95,10 @@ def _content(front: Front, wide: float) -> Laid:
 def _cell(way: Way, wide: float) -> _Cell:
     """Number, id and rating beside the face, label and what it feeds under it."""
     room = wide - 2 * PAD - FACE[0] - 8
-    beside = [((text, True),) for text in wrap(" ".join(part for part in (way.number, way.id) if part), room, bold=True,
-                                               most=2)]
+    beside = [
+        ((text, True),)
+        for text in wrap(" ".join(part for part in (way.number, way.id) if part), room, bold=True, most=2)
+    ]
     beside += [((text, False),) for text in wrap(way.rating, room, most=2)]
     under = wide - 2 * PAD
     texts = {"spare": "spare", "blank": "blind cover"}
@@ -120,8 +129,10 @@ def _face(kind: str, box: Box, state: State) -> list[Part]:
     if kind in ("spare",):
         return [plate]
     if kind == "blank":
-        cross = [Wire((Point(box.left + 5, box.top + 5), Point(box.right - 5, box.bottom - 5)), Service.CONTROL, state),
-                 Wire((Point(box.right - 5, box.top + 5), Point(box.left + 5, box.bottom - 5)), Service.CONTROL, state)]
+        cross = [
+            Wire((Point(box.left + 5, box.top + 5), Point(box.right - 5, box.bottom - 5)), Service.CONTROL, state),
+            Wire((Point(box.right - 5, box.top + 5), Point(box.left + 5, box.bottom - 5)), Service.CONTROL, state),
+        ]
         return [plate, *cross]
     if kind == "fuse":
         return [plate, ring(Point(x, y), 10), Wire((Point(x - 6, y), Point(x + 6, y)), Service.POWER, state)]
@@ -137,4 +148,3 @@ def _face(kind: str, box: Box, state: State) -> list[Part]:
 
 def _rounded(box: Box) -> Box:
     return Box(round(box.left, 1), round(box.top, 1), round(box.right, 1), round(box.bottom, 1))
-

@@ -50,13 +50,18 @@ class Box:
 
     def meets(self, other: Box) -> bool:
         """True when the two share an area; touching edges do not count."""
-        return (self.left < other.right and other.left < self.right
-                and self.top < other.bottom and other.top < self.bottom)
+        return (
+            self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
+        )
 
     def holds(self, other: Box) -> bool:
         """True when the other lies wholly inside."""
-        return (self.left <= other.left and other.right <= self.right
-                and self.top <= other.top and other.bottom <= self.bottom)
+        return (
+            self.left <= other.left
+            and other.right <= self.right
+            and self.top <= other.top
+            and other.bottom <= self.bottom
+        )
 
     def has(self, point: Point) -> bool:
         """True when the point lies inside or on the edge."""
@@ -70,8 +75,9 @@ def around(boxes: Iterable[Box]) -> Box:
     Box(left=0, top=-2, right=5, bottom=1)
     """
     boxes = list(boxes)
-    return Box(min(b.left for b in boxes), min(b.top for b in boxes),
-               max(b.right for b in boxes), max(b.bottom for b in boxes))
+    return Box(
+        min(b.left for b in boxes), min(b.top for b in boxes), max(b.right for b in boxes), max(b.bottom for b in boxes)
+    )
 
 
 def box_of(points: Iterable[Point]) -> Box:

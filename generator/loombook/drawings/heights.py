@@ -98,8 +98,9 @@ def _between(grid: Grid, group: list[Node]) -> list[tuple[Branch, Node, Node]]:
     return [(ties_of[key], a, b) for a, b in pairs if (key := frozenset((a.id, b.id))) in ties_of]
 
 
-def _settle(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], group: list[Node], channel: float,
-            jogs: float) -> None:
+def _settle(
+    grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], group: list[Node], channel: float, jogs: float
+) -> None:
     """Put a group of nodes under all that must stay over it, then hang its lanes.
 
     Args:
@@ -188,8 +189,15 @@ def _hang(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], n
         sky.put(grid.cell(grid.span(node)[0])[0], grid.cell_end(node) - 1, foot)
 
 
-def _channel(grid: Grid, sky: _Skyline, out: Heights, stacks: dict[Lanes, Stack], jogging: list[Lane], level: int,
-             nodes: list[Node]) -> float:
+def _channel(
+    grid: Grid,
+    sky: _Skyline,
+    out: Heights,
+    stacks: dict[Lanes, Stack],
+    jogging: list[Lane],
+    level: int,
+    nodes: list[Node],
+) -> float:
     """Where the zone of level stretches begins: under all that hangs and all sources of the level."""
     top = max((bottom for _, _, bottom in sky.taken), default=0.0)
     for node in nodes:
@@ -206,6 +214,6 @@ def _tracks(grid: Grid, jogging: list[Lane]) -> dict[Lanes, int]:
     tracks: dict[Lanes, int] = defaultdict(int)
     for start, end, key in spans:
         track = next((i for i, taken in enumerate(ends) if taken + 4 < start), len(ends))
-        ends[track:track + 1] = [end]
+        ends[track : track + 1] = [end]
         tracks[key] = track
     return tracks

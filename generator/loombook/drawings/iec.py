@@ -1,4 +1,4 @@
-"""The graphical symbols of IEC 60617 that schemdraw does not bring, drawn as schemdraw elements, upright, supply on top.
+"""The symbols of IEC 60617 that schemdraw does not bring, drawn as schemdraw elements, upright, supply on top.
 
 Shapes are redrawn from the common form of each symbol as taught in the trade (from memory, IEC 60617 was not at hand);
 one unit is 30 px. The supply end is the anchor `start` at (0, 0), the other end is `end`, straight below.
@@ -66,6 +66,7 @@ def direct(x: float, y: float, half: float = 0.2) -> list[Part]:
 
 # --- things in the line -----------------------------------------------------------------------------------------
 
+
 def fuse() -> Element:
     """Fuse: a rectangle with the line through it."""
     return Upright([box(0.17, -0.15, -1.05), line((0, 0), (0, -1.2))], 1.2)
@@ -78,8 +79,7 @@ def resistor() -> Element:
 
 def shunt() -> Element:
     """Measuring shunt: a resistor with its two sense taps, four terminals in all."""
-    taps = [part for y in (-0.32, -0.88) for part in (
-        line((-0.2, y), (-0.42, y)), SegmentCircle((-0.47, y), 0.05))]
+    taps = [part for y in (-0.32, -0.88) for part in (line((-0.2, y), (-0.42, y)), SegmentCircle((-0.47, y), 0.05))]
     return Upright([line((0, 0), (0, -0.15)), box(0.2, -0.15, -1.05), line((0, -1.05), (0, -1.2)), *taps], 1.2)
 
 
@@ -119,8 +119,10 @@ def breaker() -> Element:
 
 def isolator() -> Element:
     """Switch-disconnector, worked by hand: ring and bar on the fixed side."""
-    return Upright([line((0, 0), (0, -0.19)), bar(-0.19), SegmentCircle((0, -0.26), 0.07),
-                    line(TIP, HINGE, (0, -1.25)), *hand()], 1.25)
+    return Upright(
+        [line((0, 0), (0, -0.19)), bar(-0.19), SegmentCircle((0, -0.26), 0.07), line(TIP, HINGE, (0, -1.25)), *hand()],
+        1.25,
+    )
 
 
 def switch() -> Element:
@@ -130,53 +132,92 @@ def switch() -> Element:
 
 def contactor() -> Element:
     """Contactor: half circle on the fixed side and the coil that works it."""
-    return contact(bow(), line(MIDDLE, (-0.45, MIDDLE[1]), dashed=True),
-                   SegmentPoly([(-0.45, -0.5), (-0.63, -0.5), (-0.63, -0.8), (-0.45, -0.8)]))
+    return contact(
+        bow(),
+        line(MIDDLE, (-0.45, MIDDLE[1]), dashed=True),
+        SegmentPoly([(-0.45, -0.5), (-0.63, -0.5), (-0.63, -0.8), (-0.45, -0.8)]),
+    )
 
 
 def paralleling() -> Element:
     """Switch that puts two banks side by side: a hand-worked isolator between two ring terminals."""
-    return Upright([SegmentCircle((0, -0.05), 0.05), line((0, -0.1), FIXED), bar(), line(TIP, HINGE, (0, -1.15)),
-                    SegmentCircle((0, -1.2), 0.05), *hand()], 1.25)
+    return Upright(
+        [
+            SegmentCircle((0, -0.05), 0.05),
+            line((0, -0.1), FIXED),
+            bar(),
+            line(TIP, HINGE, (0, -1.15)),
+            SegmentCircle((0, -1.2), 0.05),
+            *hand(),
+        ],
+        1.25,
+    )
 
 
 def bms() -> Element:
     """Battery management: a contactor worked by a control box."""
-    return contact(bow(), line(MIDDLE, (-0.34, MIDDLE[1]), dashed=True),
-                   SegmentPoly([(-0.34, -0.4), (-0.7, -0.4), (-0.7, -0.9), (-0.34, -0.9)]),
-                   line((-0.62, -0.74), (-0.52, -0.54), (-0.42, -0.74)))
+    return contact(
+        bow(),
+        line(MIDDLE, (-0.34, MIDDLE[1]), dashed=True),
+        SegmentPoly([(-0.34, -0.4), (-0.7, -0.4), (-0.7, -0.9), (-0.34, -0.9)]),
+        line((-0.62, -0.74), (-0.52, -0.54), (-0.42, -0.74)),
+    )
 
 
 def rcd() -> Element:
     """Residual-current breaker: a breaker, and the ring about the line that works it."""
     ring = [(0.22, -1.12), (0.22, -1.02), (-0.22, -1.02), (-0.22, -1.12)]
     under = [(0.22, -1.12), (0.22, -1.22), (-0.22, -1.22), (-0.22, -1.12)]
-    return Upright([line((0, 0), FIXED), *cross(), line(TIP, HINGE, (0, -1.4)), SegmentBezier(ring),
-                    SegmentBezier(under), line((-0.2, -1.12), (-0.42, -1.12), (-0.42, -0.65), MIDDLE, dashed=True)], 1.4)
+    return Upright(
+        [
+            line((0, 0), FIXED),
+            *cross(),
+            line(TIP, HINGE, (0, -1.4)),
+            SegmentBezier(ring),
+            SegmentBezier(under),
+            line((-0.2, -1.12), (-0.42, -1.12), (-0.42, -0.65), MIDDLE, dashed=True),
+        ],
+        1.4,
+    )
 
 
 def changeover() -> Element:
     """Change-over switch: one blade, two fixed sides 0.4 left and right of the axis, the common end below."""
-    return Upright([line((-0.4, 0), (-0.4, -0.3)), line((0.4, 0), (0.4, -0.3)), line((-0.34, -0.34), (0, -0.95)),
-                    line((0, -0.95), (0, -1.25))], 1.25)
+    return Upright(
+        [
+            line((-0.4, 0), (-0.4, -0.3)),
+            line((0.4, 0), (0.4, -0.3)),
+            line((-0.34, -0.34), (0, -0.95)),
+            line((0, -0.95), (0, -1.25)),
+        ],
+        1.25,
+    )
 
 
 def diode() -> Element:
     """Diode, current from top to bottom."""
-    return Upright([line((0, 0), (0, -1.2)), SegmentPoly([(-0.28, -0.35), (0.28, -0.35), (0, -0.82)]),
-                    line((-0.28, -0.82), (0.28, -0.82))], 1.2)
+    return Upright(
+        [
+            line((0, 0), (0, -1.2)),
+            SegmentPoly([(-0.28, -0.35), (0.28, -0.35), (0, -0.82)]),
+            line((-0.28, -0.82), (0.28, -0.82)),
+        ],
+        1.2,
+    )
 
 
 def converter(before: str, behind: str) -> Element:
     """Converter: a square with a diagonal, the kind of current before and behind it ('ac' or 'dc')."""
-    return Upright([line((0, 0), (0, -0.12)), *converter_square(before, behind, 0, -0.72),
-                    line((0, -1.32), (0, -1.44))], 1.44)
+    return Upright(
+        [line((0, 0), (0, -0.12)), *converter_square(before, behind, 0, -0.72), line((0, -1.32), (0, -1.44))], 1.44
+    )
 
 
 def converter_across(before: str, behind: str) -> Element:
     """The same, from left to right."""
-    return Across([line((0, 0), (0.12, 0)), *converter_square(before, behind, 0.72, 0),
-                   line((1.32, 0), (1.44, 0))], 1.44)
+    return Across(
+        [line((0, 0), (0.12, 0)), *converter_square(before, behind, 0.72, 0), line((1.32, 0), (1.44, 0))], 1.44
+    )
 
 
 def converter_square(before: str, behind: str, x: float, y: float) -> list[Part]:
@@ -191,14 +232,23 @@ def converter_square(before: str, behind: str, x: float, y: float) -> list[Part]
 
 def transformer() -> Element:
     """Transformer with separate windings: two rings that cross."""
-    return Upright([line((0, 0), (0, -0.12)), SegmentCircle((0, -0.5), 0.38), SegmentCircle((0, -0.98), 0.38),
-                    line((0, -1.36), (0, -1.48))], 1.48)
+    return Upright(
+        [
+            line((0, 0), (0, -0.12)),
+            SegmentCircle((0, -0.5), 0.38),
+            SegmentCircle((0, -0.98), 0.38),
+            line((0, -1.36), (0, -1.48)),
+        ],
+        1.48,
+    )
 
 
 def meter(sign: str) -> Element:
     """Measuring instrument in the line."""
-    return Upright([line((0, 0), (0, -0.12)), SegmentCircle((0, -0.57), 0.45), letter(sign, -0.57),
-                    line((0, -1.02), (0, -1.14))], 1.14)
+    return Upright(
+        [line((0, 0), (0, -0.12)), SegmentCircle((0, -0.57), 0.45), letter(sign, -0.57), line((0, -1.02), (0, -1.14))],
+        1.14,
+    )
 
 
 def box_in_line(sign: str = "") -> Element:
@@ -209,149 +259,23 @@ def box_in_line(sign: str = "") -> Element:
 
 def connector() -> Element:
     """Plug and socket: the socket's bow over the plug's bar."""
-    return Upright([line((0, 0), (0, -0.25)),
-                    SegmentBezier([(-0.26, -0.55), (-0.26, -0.15), (0.26, -0.15), (0.26, -0.55)]),
-                    SegmentPoly([(-0.08, -0.42), (0.08, -0.42), (0.08, -0.85), (-0.08, -0.85)], fill="black"),
-                    line((0, -0.85), (0, -1.1))], 1.1)
+    return Upright(
+        [
+            line((0, 0), (0, -0.25)),
+            SegmentBezier([(-0.26, -0.55), (-0.26, -0.15), (0.26, -0.15), (0.26, -0.55)]),
+            SegmentPoly([(-0.08, -0.42), (0.08, -0.42), (0.08, -0.85), (-0.08, -0.85)], fill="black"),
+            line((0, -0.85), (0, -1.1)),
+        ],
+        1.1,
+    )
 
 
 def bar_mark() -> Element:
     """A bar, seen along the line that passes it: a short heavy stroke across."""
-    return Upright([line((0, 0), (0, -0.5)), SegmentPoly([(-0.5, -0.18), (0.5, -0.18), (0.5, -0.32), (-0.5, -0.32)],
-                                                         fill="black")], 0.5)
-
-
-# --- sources, drawn over their end, and loads, drawn under theirs --------------------------------------------------
-
-def battery() -> Element:
-    """Battery of cells: long plate positive, on the supplying side below."""
-    cells = [part for y in (-0.3, -0.78) for part in (
-        line((-0.24, y), (0.24, y)), line((-0.5, y - 0.17), (0.5, y - 0.17)))]
-    between = line((0, -0.47), (0, -0.78), dashed=True)
-    plus = [line((0.3, -1.18), (0.5, -1.18)), line((0.4, -1.08), (0.4, -1.28))]
-    return Upright([line((0, 0), (0, -0.3)), *cells, between, line((0, -0.95), (0, -1.3)), *plus], 1.3)
-
-
-def cell() -> Element:
-    """One cell, positive below."""
-    return Upright([line((0, 0), (0, -0.4)), line((-0.24, -0.4), (0.24, -0.4)), line((-0.5, -0.6), (0.5, -0.6)),
-                    line((0, -0.6), (0, -1.0))], 1.0)
-
-
-def machine(sign: str, *more: Part, y: float = -0.6) -> Element:
-    """Rotating machine: a ring with its letter."""
-    return Upright([SegmentCircle((0, -0.6), 0.58), letter(sign, y), *more], 1.18)
-
-
-def alternator() -> Element:
-    """Alternator: G over the sine sign."""
-    return machine("G", wave(0, -0.88, 0.22), y=-0.48)
-
-
-def alternator_across() -> Element:
-    """The same, its line at the right."""
-    return Across([SegmentCircle((0.6, 0), 0.58), letter("G", 0.12, 0.6), wave(0.6, -0.28, 0.22)], 1.18)
-
-
-def pump_across() -> Element:
-    """Motor pump, its line at the left."""
-    triangle = SegmentPoly([(0.4, -0.24), (0.8, -0.24), (0.6, -0.5)], fill="black")
-    return Across([SegmentCircle((0.6, 0), 0.58), letter("M", 0.1, 0.6), triangle], 1.18)
-
-
-def source_below(parts: list[Part], height: float, end: float) -> Element:
-    """A source whose line leaves at the bottom."""
-    return Upright([*parts, line((0, -end), (0, -height))], height)
-
-
-def solar() -> Element:
-    """Photovoltaic generator: a cell in a ring, and the light that falls on it."""
-    rays = [part for dx in (0.0, 0.24) for part in (
-        line((-0.6 + dx, 0), (-0.4 + dx, -0.2)),
-        SegmentPoly([(-0.36 + dx, -0.24), (-0.5 + dx, -0.19), (-0.41 + dx, -0.1)], fill="black"))]
-    return source_below([SegmentCircle((0, -0.72), 0.5), line((0, -0.3), (0, -0.62)), line((-0.15, -0.62), (0.15, -0.62)),
-                         line((-0.3, -0.8), (0.3, -0.8)), line((0, -0.8), (0, -1.22)), *rays], 1.3, 1.22)
-
-
-def shore() -> Element:
-    """Shore inlet: plug into socket, alternating current."""
-    return source_below([SegmentPoly([(-0.08, -0.1), (0.08, -0.1), (0.08, -0.6), (-0.08, -0.6)], fill="black"),
-                         SegmentBezier([(-0.3, -0.42), (-0.3, -0.95), (0.3, -0.95), (0.3, -0.42)]),
-                         wave(0.36, -0.3, 0.18)], 1.2, 0.82)
-
-
-def turbine() -> Element:
-    """Wind or water generator: G in a ring with a two-bladed wheel over it."""
-    blades = [SegmentBezier([(0, -0.18), (-0.2, 0), (-0.45, -0.05), (-0.5, -0.18)]),
-              SegmentBezier([(0, -0.18), (0.2, -0.36), (0.45, -0.31), (0.5, -0.18)])]
-    return Upright([SegmentCircle((0, -0.86), 0.52), letter("G", -0.86), line((0, -0.18), (0, -0.34)), *blades,
-                    line((0, -1.38), (0, -1.4))], 1.4)
-
-
-def motor() -> Element:
-    """Motor."""
-    return machine("M")
-
-
-def pump() -> Element:
-    """Motor pump: M over the pump's triangle."""
-    return machine("M", SegmentPoly([(-0.2, -0.84), (0.2, -0.84), (0, -1.1)], fill="black"), y=-0.5)
-
-
-def lamp() -> Element:
-    """Lamp: a ring with a cross."""
-    d = 0.5 * 0.7071
-    return Upright([line((0, 0), (0, -0.1)), SegmentCircle((0, -0.6), 0.5), line((-d, -0.6 - d), (d, -0.6 + d)),
-                    line((-d, -0.6 + d), (d, -0.6 - d))], 1.1)
-
-
-def load() -> Element:
-    """Load of any kind: an arrowhead at the end of the line."""
-    return Upright([line((0, 0), (0, -0.5)), SegmentPoly([(-0.28, -0.5), (0.28, -0.5), (0, -1.0)])], 1.0)
-
-
-def heater() -> Element:
-    """Heating element: a rectangle cut in four."""
-    bars = [line((-0.5, y), (0.5, y)) for y in (-0.38, -0.6, -0.82)]
-    return Upright([line((0, 0), (0, -0.16)), box(0.5, -0.16, -1.04), *bars], 1.04)
-
-
-def electronics() -> Element:
-    """Electronic apparatus: a square with a screen."""
-    return Upright([line((0, 0), (0, -0.1)), box(0.52, -0.1, -1.06), box(0.34, -0.26, -0.74),
-                    line((-0.3, -0.9), (-0.06, -0.9)), SegmentCircle((0.26, -0.9), 0.06)], 1.06)
-
-
-def socket() -> Element:
-    """Socket outlet."""
-    return Upright([line((0, 0), (0, -0.4)), line((-0.4, -0.4), (0.4, -0.4)),
-                    SegmentBezier([(-0.4, -0.82), (-0.4, -0.26), (0.4, -0.26), (0.4, -0.82)])], 0.85)
-
-
-def horn() -> Element:
-    """Horn or siren."""
-    return Upright([line((0, 0), (0, -0.2)), box(0.2, -0.2, -0.55),
-                    SegmentPoly([(-0.2, -0.55), (0.2, -0.55), (0.45, -1.0), (-0.45, -1.0)])], 1.0)
-
-
-def earth() -> Element:
-    """Earth."""
-    return Upright([line((0, 0), (0, -0.4)), line((-0.42, -0.4), (0.42, -0.4)), line((-0.27, -0.54), (0.27, -0.54)),
-                    line((-0.12, -0.68), (0.12, -0.68))], 0.7)
-
-
-def hull() -> Element:
-    """Bonded to hull or frame."""
-    slants = [line((x, -0.4), (x - 0.17, -0.65)) for x in (-0.3, 0, 0.3)]
-    return Upright([line((0, 0), (0, -0.4)), line((-0.42, -0.4), (0.42, -0.4)), *slants], 0.66)
-
-
-def anode() -> Element:
-    """Anode or earth plate in the water."""
-    return Upright([line((0, 0), (0, -0.3)), SegmentPoly([(-0.4, -0.3), (0.4, -0.3), (0.4, -0.55), (-0.4, -0.55)],
-                                                         fill="black")], 0.6)
-
-
-def spare() -> Element:
-    """Nothing connected: a line that ends."""
-    return Upright([line((0, 0), (0, -0.35)), line((-0.14, -0.35), (0.14, -0.35))], 0.4)
+    return Upright(
+        [
+            line((0, 0), (0, -0.5)),
+            SegmentPoly([(-0.5, -0.18), (0.5, -0.18), (0.5, -0.32), (-0.5, -0.32)], fill="black"),
+        ],
+        0.5,
+    )

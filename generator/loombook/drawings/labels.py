@@ -11,13 +11,19 @@ Run = tuple[str, bool]
 Line = tuple[Run, ...]
 """Pieces that stand side by side."""
 
-WORDS = {State.LIVE: "LIVE", State.OPEN: "OPEN", State.ADDED: "ADDED", State.REMOVED: "REMOVED", State.CHANGED: "CHANGED"}
+WORDS = {
+    State.LIVE: "LIVE",
+    State.OPEN: "OPEN",
+    State.ADDED: "ADDED",
+    State.REMOVED: "REMOVED",
+    State.CHANGED: "CHANGED",
+}
 """States that are told by a word as well as by the line."""
 GAP = 5
 """Between a bold id and the text that follows it on the same line [px]."""
 
 
-def label_of(item: Element | Cable | Reference | Node, room: float, most: int = 4, joined: bool = True) -> list[Line]:
+def label_of(item: Element | Cable | Reference | Node, room: float, most: int = 5, joined: bool = True) -> list[Line]:
     """The lines of a label; what does not fit ends in an ellipsis and stands in full in the item's name.
 
     Args:
@@ -31,6 +37,8 @@ def label_of(item: Element | Cable | Reference | Node, room: float, most: int = 
     if item.state in WORDS and not isinstance(item, Cable):
         bold = [*bold[:-1], *_joined_or_below(bold[-1:], WORDS[item.state], room)]
     facts = [line for line in item.lines if clean(line)]
+    if isinstance(item, Cable) and facts:  # short figures run on in one line, each kept whole
+        facts = [", ".join(clean(fact).replace(" ", "\u00a0") for fact in facts)]
     if joined and len(bold) == 1 and facts:
         taken = width(bold[0], bold=True) + GAP
         spare = max(1, most - len(facts) + 1)
@@ -65,7 +73,9 @@ def height(lines: list[Line]) -> float:
 
 def widest(lines: list[Line]) -> float:
     """Width of the widest line [px]."""
-    return max((sum(width(text, bold=bold) for text, bold in line) + GAP * (len(line) - 1) for line in lines), default=0.0)
+    return max(
+        (sum(width(text, bold=bold) for text, bold in line) + GAP * (len(line) - 1) for line in lines), default=0.0
+    )
 
 
 def block(x: float, top: float, lines: list[Line], muted: bool = False) -> tuple[Text, ...]:

@@ -1,4 +1,4 @@
-"""Which level each node of a single-line sheet stands on, which ties lie level, which branches are drawn upside down."""
+"""Which level each node stands on, which ties lie level, and which branches are drawn upside down."""
 
 from __future__ import annotations
 
@@ -8,9 +8,18 @@ from dataclasses import dataclass, replace
 
 from loombook.drawings.model import Branch, Element, Form, Node, OneLine
 
-OTHER_WAY_UP = {"charger": "inverter", "inverter": "charger", "battery": "battery up", "battery up": "battery",
-                "cell": "cell up", "cell up": "cell", "diode": "diode up", "diode up": "diode",
-                "changeover": "changeover up", "changeover up": "changeover"}
+OTHER_WAY_UP = {
+    "charger": "inverter",
+    "inverter": "charger",
+    "battery": "battery up",
+    "battery up": "battery",
+    "cell": "cell up",
+    "cell up": "cell",
+    "diode": "diode up",
+    "diode up": "diode",
+    "changeover": "changeover up",
+    "changeover up": "changeover",
+}
 """The symbol to take when a branch is drawn from its lower end."""
 
 
@@ -140,8 +149,10 @@ def _turned(branches: list[Branch], group: dict[str, str], ids: list[str]) -> se
 
 
 def _other_way_up(branch: Branch) -> Branch:
-    chain = tuple(replace(link, kind=OTHER_WAY_UP.get(link.kind, link.kind)) if isinstance(link, Element) else link
-                  for link in reversed(branch.chain))
+    chain = tuple(
+        replace(link, kind=OTHER_WAY_UP.get(link.kind, link.kind)) if isinstance(link, Element) else link
+        for link in reversed(branch.chain)
+    )
     return replace(branch, upper=branch.lower, lower=branch.upper, chain=chain)
 
 

@@ -25,8 +25,8 @@ _UNKNOWN = 1.35  # [em] a sign outside the table: as wide as the widest common f
 def _advances(bold: bool) -> dict[int, float]:
     """Advance width of each sign [em], the larger of two fonts.
 
-    From the tables that come with Matplotlib: DejaVu Sans, the widest of the fonts a reader's machine falls back to, and
-    Helvetica, whose widths Arial and Liberation Sans share. What fits here fits in the fonts between them.
+    From the tables that come with Matplotlib: DejaVu Sans, the widest of the fonts a reader's machine falls back to,
+    and Helvetica, whose widths Arial and Liberation Sans share. What fits here fits in the fonts between them.
     """
     from fontTools.ttLib import TTFont
 
@@ -74,7 +74,9 @@ def width(text: str, size: float = SIZE, bold: bool = False) -> float:
     return sum(table.get(ord(c), _UNKNOWN) for c in text) * size
 
 
-def wrap(text: str, room: float, size: float = SIZE, bold: bool = False, most: int = 3, taken: float = 0.0) -> list[str]:
+def wrap(
+    text: str, room: float, size: float = SIZE, bold: bool = False, most: int = 3, taken: float = 0.0
+) -> list[str]:
     """The text in lines that fit the room, broken at words; a word too long is cut; the rest becomes an ellipsis.
 
     Args:
@@ -109,8 +111,8 @@ def _wrapped(text: str, room: float, size: float, bold: bool, most: int, taken: 
         while width(line.rstrip(" "), size, bold) > room and len(line) > 1:
             cut = _fitting(line, room, size, bold)
             kept = line.rfind("\u00a0", 1, cut + 1)  # rather part figure and unit than cut a word
-            lines.append(line[:kept if kept > 0 else cut])
-            line = line[kept + 1 if kept > 0 else cut:]
+            lines.append(line[: kept if kept > 0 else cut])
+            line = line[kept + 1 if kept > 0 else cut :]
         if len(lines) > most:
             break
     if line.strip(" "):
@@ -121,7 +123,7 @@ def _wrapped(text: str, room: float, size: float, bold: bool, most: int, taken: 
     return tuple(line.replace("\u00a0", " ") for line in lines)
 
 
-_UNIT = re.compile(r"(?<=[\d×]) (?=[A-Za-zΩµ°%²³]{1,3}\b|mm²|m²|×|%)|(?<=×) (?=\d)")
+_UNIT = re.compile(r"(?<=[\d×]) (?=[A-Za-zΩµ°%²³]{1,3}\b|mm²|m²|×|%)|(?<=×) (?=\d)|(?<=[a-z]) (?=[A-Z]$)")
 
 
 def _words(text: str) -> list[str]:
@@ -139,7 +141,7 @@ def _words(text: str) -> list[str]:
 def _fitting(line: str, room: float, size: float, bold: bool) -> int:
     """How many signs of the line fit, at least one."""
     count = 1
-    while count < len(line) and width(line[:count + 1], size, bold) <= room:
+    while count < len(line) and width(line[: count + 1], size, bold) <= room:
         count += 1
     return count
 

@@ -68,8 +68,9 @@ def drawn(grid: Grid, node: Node, y: float, foot: float, tied: int) -> list[Part
     up, down = grid.spots(node)
     parts: list[Part] = []
     if right > left:
-        parts.append(Wire((Point(left, y), Point(right, y)), Service.BAR if node.form is Form.BAR else Service.POWER,
-                          node.state))
+        parts.append(
+            Wire((Point(left, y), Point(right, y)), Service.BAR if node.form is Form.BAR else Service.POWER, node.state)
+        )
     start, lines = beside(grid, node)
     if node.form is Form.JUNCTION and (len(up) + len(down) + tied != 2 or lines):
         parts += [Symbol("junction", Point(x, y)) for x in sorted({*up, *down})]
@@ -87,8 +88,10 @@ def _changeover(grid: Grid, node: Node, y: float, foot: float) -> list[Part]:
     pair, axis = (up, down[0]) if closes_up else (down, up[0])
     level = y if closes_up else foot
     top = y if closes_up else foot - BLADE
-    leads = [Wire((Point(x, level), Point(c, level)), state=node.state)
-             for x, c in zip(pair, (axis - CONTACT, axis + CONTACT), strict=True)]
+    leads = [
+        Wire((Point(x, level), Point(c, level)), state=node.state)
+        for x, c in zip(pair, (axis - CONTACT, axis + CONTACT), strict=True)
+    ]
     far = (Point(axis, y + BLADE), Point(axis, foot)) if closes_up else (Point(axis, y), Point(axis, top))
     if far[1].y - far[0].y > 0.1:
         leads.append(Wire(far, state=node.state))

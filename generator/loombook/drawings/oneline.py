@@ -55,7 +55,7 @@ def orders(sheet: OneLine) -> Iterator[Ordered]:
 
 
 def grids(sheet: OneLine, order: Ordered, pitches: tuple[float, ...]) -> list[Grid]:
-    """The columns of the sheet at each of these distances between neighbours [px]; only ties make them differ in number."""
+    """The columns of the sheet at each of these distances between neighbours [px]; only ties make them differ."""
     solved: dict[tuple[int, ...], Columns] = {}
     left, out = _left(sheet), []
     for pitch in pitches:
@@ -89,9 +89,14 @@ def laid(sheet: OneLine, grid: Grid, in_line: bool = True) -> Laid:
 def least_pitch(sheet: OneLine) -> float:
     """The least distance between columns at which no word for a state is cut [px]."""
     left = _left(sheet)
-    things = [end for b in sheet.branches for end in (b.upper, b.lower, *b.chain) if isinstance(end, Element | Reference)]
-    rights = [(WORDS[thing.state], glyph(thing.kind).box.right if isinstance(thing, Element) else 0)
-              for thing in things if thing.state in WORDS]
+    things = [
+        end for b in sheet.branches for end in (b.upper, b.lower, *b.chain) if isinstance(end, Element | Reference)
+    ]
+    rights = [
+        (WORDS[thing.state], glyph(thing.kind).box.right if isinstance(thing, Element) else 0)
+        for thing in things
+        if thing.state in WORDS
+    ]
     rights += [(WORDS[node.state], 0) for node in sheet.nodes if node.state in WORDS]
     return max((left + 12 + right + width(word, bold=True) for word, right in rights), default=0.0)
 
@@ -107,8 +112,11 @@ def _nodes(grid: Grid, high: Heights, pen: Pen) -> None:
     for node in grid.order.leveled.nodes:
         parts = node_parts.drawn(grid, node, high.line[node.id], high.foot[node.id], tied[node.id])
         if parts:
-            pen.things.append(Item(node.id, "node", tuple(parts), full_name(node), node.href, node.state,
-                                   node.id == pen.here, node.id))
+            pen.things.append(
+                Item(
+                    node.id, "node", tuple(parts), full_name(node), node.href, node.state, node.id == pen.here, node.id
+                )
+            )
 
 
 def _ties(grid: Grid, high: Heights, pen: Pen) -> None:
@@ -178,12 +186,23 @@ def _load(grid: Grid, pen: Pen, branch: Branch, cell: Cell, x: float, row: float
         pen.thing(branch, cell.what, (*_tag(left, top.y), *block(left, top.y + TAG + 4, lines)))
         return
     shape = glyph(cell.what.kind)
-    pen.thing(branch, cell.what, (Symbol(cell.what.kind, top), *block(left, top.y + max(face(cell.what.kind), shape.box.bottom) + 3, lines)))
+    pen.thing(
+        branch,
+        cell.what,
+        (Symbol(cell.what.kind, top), *block(left, top.y + max(face(cell.what.kind), shape.box.bottom) + 3, lines)),
+    )
 
 
 def _tag(left: float, top: float) -> tuple[Shape, Text]:
     """The tag of a reference; the set fills in sheet and zone."""
     right, tip = left + width(TAG_ROOM, bold=True) + 18, TAG / 2
-    outline = Shape((Point(left, top), Point(right - tip, top), Point(right, top + tip), Point(right - tip, top + TAG),
-                     Point(left, top + TAG)))
+    outline = Shape(
+        (
+            Point(left, top),
+            Point(right - tip, top),
+            Point(right, top + tip),
+            Point(right - tip, top + TAG),
+            Point(left, top + TAG),
+        )
+    )
     return outline, Text(round(left + 6, 1), round(top + TAG / 2 + SIZE * 0.36, 1), TAG_ROOM, bold=True)

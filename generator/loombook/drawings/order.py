@@ -189,7 +189,7 @@ def _band_crossings(rows: list[list[str]], links: Links, band: int) -> int:
     top = {item: place for place, item in enumerate(rows[band])}
     foot = {item: place for place, item in enumerate(rows[band + 1])}
     pairs = sorted((top[a], seat, foot[b]) for a, b, seat in links[band])
-    return sum(1 for i, (a, s, b) in enumerate(pairs) for c, t, d in pairs[i + 1:] if (a, s) < (c, t) and b > d)
+    return sum(1 for i, (a, s, b) in enumerate(pairs) for c, t, d in pairs[i + 1 :] if (a, s) < (c, t) and b > d)
 
 
 def _exchanged(rows: list[list[str]], links: Links, blocks: _Blocks) -> list[list[str]]:
@@ -199,11 +199,11 @@ def _exchanged(rows: list[list[str]], links: Links, blocks: _Blocks) -> list[lis
         better = False
         for k in range(len(rows)):
             parts = blocks.of(rows[k])
-            trials = [parts[:i] + [parts[i + 1], parts[i]] + parts[i + 2:] for i in range(len(parts) - 1)]
-            trials += [parts[:i] + [tuple(reversed(p))] + parts[i + 1:] for i, p in enumerate(parts) if len(p) > 1]
+            trials = [parts[:i] + [parts[i + 1], parts[i]] + parts[i + 2 :] for i in range(len(parts) - 1)]
+            trials += [parts[:i] + [tuple(reversed(p))] + parts[i + 1 :] for i, p in enumerate(parts) if len(p) > 1]
             for trial in trials:
                 row = [item for block in trial for item in block]
-                tried = [*rows[:k], row, *rows[k + 1:]]
+                tried = [*rows[:k], row, *rows[k + 1 :]]
                 now = _band_crossings(rows, links, k - 1) + _band_crossings(rows, links, k)
                 then = _band_crossings(tried, links, k - 1) + _band_crossings(tried, links, k)
                 if then < now:
@@ -214,8 +214,9 @@ def _exchanged(rows: list[list[str]], links: Links, blocks: _Blocks) -> list[lis
     return rows
 
 
-def _ports(sheet: Leveled, lanes: list[Lane], rows: list[list[str]]) -> tuple[dict[str, tuple[Lane, ...]],
-                                                                           dict[str, tuple[Lane, ...]]]:
+def _ports(
+    sheet: Leveled, lanes: list[Lane], rows: list[list[str]]
+) -> tuple[dict[str, tuple[Lane, ...]], dict[str, tuple[Lane, ...]]]:
     """Lanes at each item from the left: as given, but lanes to other nodes sorted by where those stand."""
     place = {item: position for row in rows for position, item in enumerate(row)}
     sacred = {node.id for node in sheet.nodes if node.ordered}
@@ -233,6 +234,7 @@ def _ports(sheet: Leveled, lanes: list[Lane], rows: list[list[str]]) -> tuple[di
 
 def _outward(item: str, lanes: list[Lane], up: dict[str, tuple[Lane, ...]], place: dict[str, int]) -> tuple[Lane, ...]:
     """Lanes to other nodes on the two sides, loads between them; right goes what is fed from farther right as well."""
+
     def right(lane: Lane) -> bool:
         others = [place[other.top] for other in up[lane.foot] if other.top and other.top != item]
         return bool(others) and sum(others) / len(others) > place[item]

@@ -94,8 +94,10 @@ def frame(paper: Paper, high: float, title: str, number: str, block: TitleBlock,
     lines = note_lines(notes, paper)
     if lines:
         top = inner.bottom - BLOCK - _notes_height(len(lines))
-        texts = tuple(Text(round(inner.left + INSIDE, 1), round(top + ASCENT * SIZE + row * PITCH, 1), line, muted=True)
-                      for row, line in enumerate(lines))
+        texts = tuple(
+            Text(round(inner.left + INSIDE, 1), round(top + ASCENT * SIZE + row * PITCH, 1), line, muted=True)
+            for row, line in enumerate(lines)
+        )
         items.append(Item("~notes", "note", texts))
     return [*items, Item("~block", "note", tuple(_block(inner, title, number, block)))]
 
@@ -154,7 +156,9 @@ def _block(inner: Box, title: str, number: str, block: TitleBlock) -> list[Text 
         parts += _framed(x, top, remark, inner.bottom)
         lines = wrap(block.remark, remark - 15.9, bold=True, most=2)
         first = top + (BLOCK - len(lines) * PITCH) / 2 + ASCENT * SIZE
-        parts += [Text(round(x + 8, 1), round(first + row * PITCH, 1), line, bold=True) for row, line in enumerate(lines)]
+        parts += [
+            Text(round(x + 8, 1), round(first + row * PITCH, 1), line, bold=True) for row, line in enumerate(lines)
+        ]
     return parts
 
 

@@ -64,9 +64,19 @@ class Pen:
         wires = (Wire(tuple(trail.points), branch.service, state, (trail.came_from, arrives)),)
         key = cable.id if cable and cable.id and not cable.id.startswith("~") else f"~wire {branch.id}.{number}"
         joins = tuple(end if isinstance(end, str) else "" for end in (branch.upper, branch.lower))
-        self.wires.append(Item(
-            key, "cable" if cable else "wire", (*(wires if len(trail.points) > 1 else ()), *trail.texts),
-            full_name(cable) if cable else "", cable.href if cable else "", state, key == self.here, branch.id, joins))
+        self.wires.append(
+            Item(
+                key,
+                "cable" if cable else "wire",
+                (*(wires if len(trail.points) > 1 else ()), *trail.texts),
+                full_name(cable) if cable else "",
+                cable.href if cable else "",
+                state,
+                key == self.here,
+                branch.id,
+                joins,
+            )
+        )
 
     def cable(self, branch: Branch, cable: Cable, joint: Point, texts: tuple[Text, ...]) -> None:
         """A cable's label beside the running line; a second cable in one stretch begins at the joint."""

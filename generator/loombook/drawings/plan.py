@@ -7,11 +7,12 @@ from functools import lru_cache
 from math import hypot
 
 from loombook.drawings.geometry import Box, Point, box_of, passes_through
-from loombook.drawings.labels import WORDS, Line, block, height
+from loombook.drawings.labels import Line, block, height
 from loombook.drawings.metrics import PITCH, SIZE, clean, width, wrap
 from loombook.drawings.model import Dot, Plan, Space
 from loombook.drawings.oneline import Laid
 from loombook.drawings.paper import A3, A4, Paper
+from loombook.drawings.planlist import legend
 from loombook.drawings.scene import Item, Part, Shape, Text, rectangle, ring
 
 STEP = 9
@@ -23,8 +24,6 @@ RADIUS = 12
 ROW = 2 * RADIUS + AIR + 2
 """Height of a row of dots under the plan [px]."""
 Leg = tuple[Point, Point]
-COLUMN = 300
-"""Least width of a column of the list [px]."""
 BOX = (190, 120)
 """Size of a space in the default arrangement [px]."""
 
@@ -39,12 +38,20 @@ def laid(plan: Plan) -> list[tuple[Plan, Paper, Laid]]:
         return [(plan, A3, _content(plan, A3))]
     half = -(-len(plan.dots) // 2)
     parts = [part for dots in (plan.dots[:half], plan.dots[half:]) for part in laid(replace(plan, dots=dots))]
-    return [(replace(piece, name=plan.name if n == 1 else f"{plan.name}.{n}", title=f"{plan.title} ({n} of {len(parts)})"),
-             paper, content) for n, (piece, paper, content) in enumerate(parts, 1)]
+    return [
+        (
+            replace(
+                piece, name=plan.name if n == 1 else f"{plan.name}.{n}", title=f"{plan.title} ({n} of {len(parts)})"
+            ),
+            paper,
+            content,
+        )
+        for n, (piece, paper, content) in enumerate(parts, 1)
+    ]
 
 
 def _content(plan: Plan, paper: Paper) -> Laid:
-    legend, legend_height = _legend(plan, paper.room)
+    listed, legend_height = legend(plan, paper.room)
     tall = paper.height_for(0) - legend_height - ROW - 20 - _loose_height(plan, paper.room)
     spaces = _spaces(plan, paper.room, tall)
     items: list[Item] = []
@@ -67,21 +74,26 @@ def _content(plan: Plan, paper: Paper) -> Laid:
     scale = _scale(plan, paper.room, tall)
     lowest = bottom
     for dot in plan.dots:
-        parts, box = _dot(dot, outlines.get(dot.space), under.get(dot.space, 0.0), scale, taken, lines, paper.room, bottom)
+        parts, box = _dot(
+            dot, outlines.get(dot.space), under.get(dot.space, 0.0), scale, taken, lines, paper.room, bottom
+        )
         taken.append(box)
         name = f"{dot.number}: " + ", ".join(clean(t) for t in (dot.label, dot.place) if clean(t))
         items.append(Item(f"dot {dot.number}", "device", parts, name, dot.href, dot.state, False))
         lowest = max(lowest, box.bottom)
     top = max(bottom, lowest) + 18
-    items += [replace(item, parts=tuple(replace(t, y=round(t.y + top, 1)) for t in item.parts)) for item in legend]
+    items += [replace(item, parts=tuple(replace(t, y=round(t.y + top, 1)) for t in item.parts)) for item in listed]
     if not drawn_to_scale and plan.spaces:
-        note = block(0, top + legend_height, [(("Not to scale: the spaces in the order of the list.", False),)], muted=True)
+        note = block(
+            0, top + legend_height, [(("Not to scale: the spaces in the order of the list.", False),)], muted=True
+        )
         items.append(Item("~scale", "note", note))
         legend_height += PITCH + 2
     return Laid(tuple(items), paper.room, round(top + legend_height, 1))
 
 
 # --- spaces -------------------------------------------------------------------------------------------------------
+
 
 def _extent(plan: Plan) -> Box:
     """The hull or, without its size, all spaces [m]."""
@@ -137,7 +149,7 @@ def _loose_rows(plan: Plan, loose: list[Space], wide: float) -> list[tuple[list[
     per_row = max(1, int((wide / across - 20) // 32))
     counts = {space.id: sum(dot.space == space.id for dot in plan.dots) for space in loose}
     least = BOX[1] if len(loose) <= 8 else 70
-    groups = [loose[row:row + across] for row in range(0, len(loose), across)]
+    groups = [loose[row : row + across] for row in range(0, len(loose), across)]
     return [(group, max(least, max(-(-counts[space.id] // per_row) for space in group) * 34 + 54)) for group in groups]
 
 
@@ -198,14 +210,23 @@ def _within(p: Point, corners: tuple[Point, ...]) -> bool:
 
 # --- dots ---------------------------------------------------------------------------------------------------------
 
+
 def _half(dot: Dot) -> tuple[float, float]:
     """Half width and half height of a dot."""
     wide = max(RADIUS, width(clean(dot.number), bold=True) / 2 + 5)
     return (wide + 4 if dot.kind == "panel" else wide), RADIUS
 
 
-def _dot(dot: Dot, corners: tuple[Point, ...] | None, under: float, scale: tuple[float, float, float] | None,
-         taken: list[Box], lines: list[Leg], room: float, bottom: float) -> tuple[tuple[Part, ...], Box]:
+def _dot(
+    dot: Dot,
+    corners: tuple[Point, ...] | None,
+    under: float,
+    scale: tuple[float, float, float] | None,
+    taken: list[Box],
+    lines: list[Leg],
+    room: float,
+    bottom: float,
+) -> tuple[tuple[Part, ...], Box]:
     """The dot at its place, or at the nearest free one; one without a place fills its space in rows under the name."""
     wide, tall = _half(dot)
     spots = list(_spots(corners, wide, tall)) if corners else []
@@ -218,8 +239,11 @@ def _dot(dot: Dot, corners: tuple[Point, ...] | None, under: float, scale: tuple
 
     def free(p: Point) -> bool:
         box = _around(p, wide, tall)
-        return (page.holds(box) and not any(box.grown(AIR).meets(other) for other in taken)
-                and not any(passes_through(leg, box.grown(1)) for leg in lines))
+        return (
+            page.holds(box)
+            and not any(box.grown(AIR).meets(other) for other in taken)
+            and not any(passes_through(leg, box.grown(1)) for leg in lines)
+        )
 
     at = next((p for p in spots if free(p)), None)
     if at is None:  # no room in its space: in rows under the plan
@@ -263,41 +287,20 @@ def _shape(dot: Dot, at: Point, wide: float, tall: float) -> Shape:
         return rectangle(box, paint="paper", weight=2.5 if dot.kind == "isolator" else 1.5)
     if dot.kind == "bank":
         c = 6
-        return Shape((Point(box.left + c, box.top), Point(box.right - c, box.top), Point(box.right, box.top + c),
-                      Point(box.right, box.bottom - c), Point(box.right - c, box.bottom), Point(box.left + c, box.bottom),
-                      Point(box.left, box.bottom - c), Point(box.left, box.top + c)), "paper", weight=2)
+        return Shape(
+            (
+                Point(box.left + c, box.top),
+                Point(box.right - c, box.top),
+                Point(box.right, box.top + c),
+                Point(box.right, box.bottom - c),
+                Point(box.right - c, box.bottom),
+                Point(box.left + c, box.bottom),
+                Point(box.left, box.bottom - c),
+                Point(box.left, box.top + c),
+            ),
+            "paper",
+            weight=2,
+        )
     if wide > tall:
         return rectangle(box, paint="paper", rounded=tall)
     return ring(at, tall, paint="paper")
-
-
-# --- list ---------------------------------------------------------------------------------------------------------
-
-def _legend(plan: Plan, wide: float) -> tuple[list[Item], float]:
-    """The list in as many columns as the paper holds, filled downwards."""
-    if not plan.dots:
-        return [], 0.0
-    columns = max(1, min(int(wide // COLUMN), len(plan.dots)))
-    each = wide / columns
-    names = {space.id: clean(space.label) for space in plan.spaces}
-    entries = []
-    for dot in plan.dots:
-        indent = max(30, width(clean(dot.number), bold=True) + 10)
-        what = f"{clean(dot.label)} {WORDS.get(dot.state, '')}".strip()
-        where = ", ".join(part for part in (names.get(dot.space, ""), clean(dot.place)) if part)
-        room = each - indent - 16
-        lines: list[Line] = [((text, True),) for text in wrap(what, room, bold=True, most=2)]
-        lines += [((text, False),) for text in wrap(where, room, most=2)]
-        entries.append((dot, indent, lines))
-    heights = [height(lines) + 6 for _, _, lines in entries]
-    limit = sum(heights) / columns
-    items, column, y, deepest = [], 0, 0.0, 0.0
-    for (dot, indent, lines), tall in zip(entries, heights, strict=True):
-        if y and y + tall / 2 > limit and column < columns - 1:
-            column, y = column + 1, 0.0
-        x = column * each
-        texts = (*block(round(x + 4, 1), y, [((clean(dot.number), True),)]), *block(round(x + indent, 1), y, lines))
-        items.append(Item(f"list {dot.number}", "device", texts, "", dot.href, dot.state, False))
-        y += tall
-        deepest = max(deepest, y)
-    return items, deepest

@@ -58,7 +58,7 @@ def _texts(scene: Scene) -> list[tuple[Item, Text]]:
 def _texts_on_texts(scene: Scene) -> Iterator[str]:
     boxes = sorted(((text.box.grown(-TOUCH), item, text) for item, text in _texts(scene)), key=lambda row: row[0].left)
     for place, (box, item, text) in enumerate(boxes):
-        for other, neighbour, words in boxes[place + 1:]:
+        for other, neighbour, words in boxes[place + 1 :]:
             if other.left >= box.right:
                 break
             if box.meets(other):
@@ -80,8 +80,12 @@ def _texts_on_lines(scene: Scene) -> Iterator[str]:
 
 def _symbols(scene: Scene) -> Iterator[str]:
     """Symbols on symbols, and lines that run through a symbol they do not belong to."""
-    symbols = [(item, part) for item in scene.items for part in item.parts
-               if isinstance(part, Symbol) and part.kind not in ("junction", "terminal")]
+    symbols = [
+        (item, part)
+        for item in scene.items
+        for part in item.parts
+        if isinstance(part, Symbol) and part.kind not in ("junction", "terminal")
+    ]
     for (a, one), (b, two) in combinations(symbols, 2):
         if one.box.grown(-TOUCH).meets(two.box):
             yield f"symbols of {a.key} and {b.key} overlap"
@@ -131,7 +135,9 @@ def _legs(part: object) -> tuple[Leg, ...]:
 
 def _on(leg: Leg, point: Point) -> bool:
     a, b = leg
-    return (min(a.x, b.x) - 0.2 <= point.x <= max(a.x, b.x) + 0.2 and min(a.y, b.y) - 0.2 <= point.y <= max(a.y, b.y) + 0.2)
+    return (
+        min(a.x, b.x) - 0.2 <= point.x <= max(a.x, b.x) + 0.2 and min(a.y, b.y) - 0.2 <= point.y <= max(a.y, b.y) + 0.2
+    )
 
 
 def _cross(p: Leg, q: Leg) -> bool:
@@ -150,4 +156,3 @@ def _told(part: object) -> str:
     if isinstance(part, Text):
         return f"“{part.text}”"
     return {Wire: "a line", Symbol: "a symbol", Shape: "an outline"}[type(part)]
-

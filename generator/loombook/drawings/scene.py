@@ -78,7 +78,7 @@ class Shape:
 
     points: tuple[Point, ...]
     paint: str = "line"
-    """line: outline only; paper: hides what lies under it; fill: ground for text; solid: filled with the line's colour."""
+    """line: outline only; paper: hides what lies under it; fill: ground for text; solid: in the line's colour."""
     weight: float = 1.7
     rounded: float = 0.0
     """Corner radius of an upright rectangle; half its width makes a ring."""
@@ -96,7 +96,12 @@ Part = Text | Wire | Symbol | Shape
 
 def rectangle(box: Box, **more: object) -> Shape:
     """An upright rectangle."""
-    corners = (Point(box.left, box.top), Point(box.right, box.top), Point(box.right, box.bottom), Point(box.left, box.bottom))
+    corners = (
+        Point(box.left, box.top),
+        Point(box.right, box.top),
+        Point(box.right, box.bottom),
+        Point(box.left, box.bottom),
+    )
     return Shape(corners, **more)
 
 
@@ -157,6 +162,7 @@ class Scene:
         for item in self.items:
             box = item.box
             texts = " / ".join(text.text for text in item.texts)
-            rows.append(f"  {item.role} {item.key} [{box.left:.0f} {box.top:.0f} {box.right:.0f} {box.bottom:.0f}] {texts}")
+            rows.append(
+                f"  {item.role} {item.key} [{box.left:.0f} {box.top:.0f} {box.right:.0f} {box.bottom:.0f}] {texts}"
+            )
         return "\n".join(rows)
-

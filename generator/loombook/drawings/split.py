@@ -28,8 +28,14 @@ def split(sheet: OneLine, fits: Fits) -> list[OneLine]:
     pieces = list(_pieces(sheet, fits))
     if len(pieces) == 1:
         return pieces
-    return [replace(piece, name=sheet.name if place == 1 else f"{sheet.name}.{place}",
-                    title=f"{sheet.title} ({place} of {len(pieces)})") for place, piece in enumerate(pieces, 1)]
+    return [
+        replace(
+            piece,
+            name=sheet.name if place == 1 else f"{sheet.name}.{place}",
+            title=f"{sheet.title} ({place} of {len(pieces)})",
+        )
+        for place, piece in enumerate(pieces, 1)
+    ]
 
 
 def _pieces(sheet: OneLine, fits: Fits) -> Iterator[OneLine]:
@@ -48,7 +54,7 @@ def _pieces(sheet: OneLine, fits: Fits) -> Iterator[OneLine]:
 
 
 def folded(sheet: OneLine, rows: int) -> OneLine | None:
-    """The one bar of the sheet drawn in rows, joined at the left by a stretch as heavy as the bar; None if not one bar."""
+    """The one bar of the sheet drawn in rows, joined at the left as heavy as the bar; None if it is not one bar."""
     if len(sheet.nodes) != 1 or sheet.nodes[0].form is not Form.BAR:
         return None
     bar = sheet.nodes[0]
@@ -59,11 +65,17 @@ def folded(sheet: OneLine, rows: int) -> OneLine | None:
     each = -(-len(fed) // rows)
     nodes, branches = [bar], list(feeding)
     for row in range(rows):
-        chunk = fed[row * each:(row + 1) * each]
+        chunk = fed[row * each : (row + 1) * each]
         here = nodes[-1].id
         if row < rows - 1:
-            beneath = Node(f"~{bar.id}.{row + 2}", (f"{bar.id} continued",), href=bar.href, state=bar.state, ordered=bar.ordered,
-                           name=f"{bar.name or bar.id}, continued")
+            beneath = Node(
+                f"~{bar.id}.{row + 2}",
+                (f"{bar.id} continued",),
+                href=bar.href,
+                state=bar.state,
+                ordered=bar.ordered,
+                name=f"{bar.name or bar.id}, continued",
+            )
             branches.append(Branch(f"~{bar.id}.{row + 2}", here, beneath.id, service=Service.BAR, state=bar.state))
             nodes.append(beneath)
         branches += [replace(b, upper=here) for b in chunk]
@@ -76,8 +88,9 @@ def _cut(sheet: OneLine) -> list[OneLine]:
     if len(apart) > 1:
         return [_part(sheet, island) for island in apart]
     keep = BESIDE if len(sheet.nodes) > 1 else PER_SHEET
-    node, leaves = max(((node, _leaves(sheet, node.id)) for node in sheet.nodes), key=lambda pair: len(pair[1]),
-                       default=(None, []))
+    node, leaves = max(
+        ((node, _leaves(sheet, node.id)) for node in sheet.nodes), key=lambda pair: len(pair[1]), default=(None, [])
+    )
     if node and len(leaves) > keep + 1:  # the reference onward is one more
         count = -(-len(leaves) // -(-len(leaves) // keep)) if len(sheet.nodes) == 1 else keep
         return _by_feeders(sheet, node, leaves, count)
@@ -126,14 +139,23 @@ def _by_feeders(sheet: OneLine, node: Node, leaves: list[Branch], keep: int) -> 
     """The first feeders stay; the others go with the bar to the next sheet."""
     moved = leaves[keep:]
     key = f"{sheet.name}:{node.id}:{moved[0].id}"
-    onward = Branch(f"{moved[0].id}>", node.id, Reference(key, (f"{node.id} continued",), href=node.href),
-                    service=Service.POWER, state=node.state)
-    back = Branch(f"{moved[0].id}<", Reference(key, (f"{node.id}",), href=node.href), node.id, service=Service.POWER,
-                  state=node.state)
+    onward = Branch(
+        f"{moved[0].id}>",
+        node.id,
+        Reference(key, (f"{node.id} continued",), href=node.href),
+        service=Service.POWER,
+        state=node.state,
+    )
+    back = Branch(
+        f"{moved[0].id}<",
+        Reference(key, (f"{node.id}",), href=node.href),
+        node.id,
+        service=Service.POWER,
+        state=node.state,
+    )
     again = replace(node, lines=(*node.lines[:1], "continued"), level=None)
     first = [onward if b is moved[0] else b for b in sheet.branches if b is moved[0] or b not in moved]
-    return [replace(sheet, branches=tuple(first)),
-            replace(sheet, nodes=(again,), branches=(back, *moved))]
+    return [replace(sheet, branches=tuple(first)), replace(sheet, nodes=(again,), branches=(back, *moved))]
 
 
 def _between_nodes(sheet: OneLine) -> list[OneLine]:
@@ -149,11 +171,15 @@ def _between_nodes(sheet: OneLine) -> list[OneLine]:
         key = f"{sheet.name}:{b.id}"
         far, near = (node for end in (b.lower, b.upper) for node in sheet.nodes if node.id == end)
         out = replace(b, lower=Reference(key, _named(far), href=far.href), tie=False)
-        into = Branch(f"{b.id}'", Reference(key, _named(near), href=near.href), b.lower, service=b.service, state=b.state)
+        into = Branch(
+            f"{b.id}'", Reference(key, _named(near), href=near.href), b.lower, service=b.service, state=b.state
+        )
         (first if b.upper in upper else second).append(out)
         (second if b.upper in upper else first).append(into)
-    return [replace(sheet, nodes=tuple(n for n in sheet.nodes if n.id in upper), branches=tuple(first)),
-            replace(sheet, nodes=tuple(n for n in sheet.nodes if n.id not in upper), branches=tuple(second))]
+    return [
+        replace(sheet, nodes=tuple(n for n in sheet.nodes if n.id in upper), branches=tuple(first)),
+        replace(sheet, nodes=tuple(n for n in sheet.nodes if n.id not in upper), branches=tuple(second)),
+    ]
 
 
 def _named(node: Node) -> tuple[str, ...]:
@@ -162,7 +188,7 @@ def _named(node: Node) -> tuple[str, ...]:
 
 
 def _groups(sheet: OneLine) -> Iterator[frozenset[str]]:
-    """Groups worth cutting off: everything down to a level, and everything but one node with what hangs from it alone."""
+    """Groups worth cutting off: all down to a level, and all but one node with what hangs from it alone."""
     level = leveled(sheet).level
     ids = [node.id for node in sheet.nodes]
     for depth in range(max(level[i] for i in ids)):

@@ -84,8 +84,17 @@ class _Roll:
         here = bool(what.id) and what.id == self.here
         if isinstance(what, Cable):
             self._mark(self.y + tall / 2, what.state)
-            self.items.append(Item(what.id or f"~cable {len(self.items)}", "cable", _texts(lines, self.y), full_name(what),
-                                   what.href, what.state, here))
+            self.items.append(
+                Item(
+                    what.id or f"~cable {len(self.items)}",
+                    "cable",
+                    _texts(lines, self.y),
+                    full_name(what),
+                    what.href,
+                    what.state,
+                    here,
+                )
+            )
         else:
             shape = glyph(what.kind).box
             tall = max(tall, shape.height)
@@ -108,7 +117,14 @@ class _Roll:
     def close(self, source: str, head: Point) -> None:
         """The rail on the left, from the last station back to the source's upper end."""
         foot = round(self.y + 2, 1)
-        points = (self.begun, Point(AXIS, foot), Point(RAIL, foot), Point(RAIL, head.y - 5), Point(AXIS, head.y - 5), head)
+        points = (
+            self.begun,
+            Point(AXIS, foot),
+            Point(RAIL, foot),
+            Point(RAIL, head.y - 5),
+            Point(AXIS, head.y - 5),
+            head,
+        )
         self.wires.append(Item("~rail", "wire", (Wire(points, Service.POWER, State.NORMAL, (self.came_from, source)),)))
         self.y = foot - PITCH / 2 - 3
         self.word(f"back to {source}" if source else "back to the source")
@@ -146,8 +162,9 @@ class _Roll:
             self._arrive(Point(AXIS, middle - POINT), name)
             self.begun, self.came_from = Point(AXIS, middle + POINT), name
             reach = max(POINT, width(number, bold=True) / 2 + 5)
-            parts.append(rectangle(Box(AXIS - reach, middle - POINT, AXIS + reach, middle + POINT), rounded=POINT,
-                                   paint="paper"))
+            parts.append(
+                rectangle(Box(AXIS - reach, middle - POINT, AXIS + reach, middle + POINT), rounded=POINT, paint="paper")
+            )
             parts.append(Text(AXIS, round(middle + 4.9, 1), number, bold=True, anchor="middle"))
         parts += _texts(lines, middle - sum(line.pitch for line in lines) / 2)
         told = f"test point {number}: {clean(stop.expect)}" if number else clean(stop.expect)

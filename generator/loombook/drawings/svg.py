@@ -14,8 +14,15 @@ from loombook.drawings.symbols import glyph, number
 FONT = "Arial,'Liberation Sans',Helvetica,'DejaVu Sans',sans-serif"
 
 COLOURS = {
-    "paper": "#fff", "text": "#111", "muted": "#555", "line": "#111", "faint": "#888", "fill": "#eee",
-    "accent": "#0b57a4", "live": "#b00020", "dead": "#666",
+    "paper": "#fff",
+    "text": "#111",
+    "muted": "#555",
+    "line": "#111",
+    "faint": "#888",
+    "fill": "#eee",
+    "accent": "#0b57a4",
+    "live": "#b00020",
+    "dead": "#666",
 }
 WEIGHTS = {Service.POWER: 2.0, Service.CONTROL: 1.2, Service.BOND: 1.4, Service.BAR: 5.0}
 STROKE = {
@@ -42,12 +49,19 @@ def written(scene: Scene) -> str:
     wide, high = number(scene.width), number(scene.height)
     title = _escaped(f"{scene.title}. {scene.about}" if scene.about else scene.title)
     kind = " lb-sheet" if scene.paper else ""
-    head = (f'<svg xmlns="http://www.w3.org/2000/svg" class="lb-svg{kind}" viewBox="0 0 {wide} {high}" width="{wide}" '
-            f'height="{high}" role="group" aria-label="{_escaped(scene.title)}" data-drawing="{scene.name}"'
-            + (f' data-paper="{scene.paper}"' if scene.paper else "") + ">")
-    body = [head, f"<title>{title}</title>", f"<desc>{_escaped(scene.about or scene.title)}</desc>",
-            f'<g style="fill:none;stroke:{colour("line")};stroke-width:1.7;stroke-linecap:round;stroke-linejoin:round;'
-            f'font-family:{FONT};font-size:13.5px">']
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="lb-svg{kind}" viewBox="0 0 {wide} {high}" width="{wide}" '
+        f'height="{high}" role="group" aria-label="{_escaped(scene.title)}" data-drawing="{scene.name}"'
+        + (f' data-paper="{scene.paper}"' if scene.paper else "")
+        + ">"
+    )
+    body = [
+        head,
+        f"<title>{title}</title>",
+        f"<desc>{_escaped(scene.about or scene.title)}</desc>",
+        f'<g style="fill:none;stroke:{colour("line")};stroke-width:1.7;stroke-linecap:round;stroke-linejoin:round;'
+        f'font-family:{FONT};font-size:13.5px">',
+    ]
     body += [_item(item) for item in scene.items]
     return "\n".join([*body, "</g>", "</svg>", ""])
 
@@ -72,8 +86,10 @@ def _item(item: Item) -> str:
 def _touch(box: Box) -> str:
     """An unseen area that makes the whole item easy to hit."""
     b = box.grown(2)
-    return (f'<rect x="{number(b.left)}" y="{number(b.top)}" width="{number(b.width)}" height="{number(b.height)}" '
-            f'style="stroke:none;pointer-events:all"/>')
+    return (
+        f'<rect x="{number(b.left)}" y="{number(b.top)}" width="{number(b.width)}" height="{number(b.height)}" '
+        f'style="stroke:none;pointer-events:all"/>'
+    )
 
 
 def _parts(item: Item) -> str:
@@ -97,10 +113,15 @@ def _drawn(part: Part, item: Item) -> str:
 
 def _text(text: Text) -> str:
     more = f' text-anchor="{text.anchor}"' if text.anchor != "start" else ""
-    style = ";".join(rule for rule in (
-        "font-weight:bold" if text.bold else "",
-        f"font-size:{number(text.size)}px" if text.size != 13.5 else "",
-        f"fill:{colour('muted')}" if text.muted else "") if rule)
+    style = ";".join(
+        rule
+        for rule in (
+            "font-weight:bold" if text.bold else "",
+            f"font-size:{number(text.size)}px" if text.size != 13.5 else "",
+            f"fill:{colour('muted')}" if text.muted else "",
+        )
+        if rule
+    )
     more += f' style="{style}"' if style else ""
     if not measured(text.text):  # signs we have no width for: hold them to the room they were given
         more += f' textLength="{number(text.box.width)}" lengthAdjust="spacing"'
@@ -123,8 +144,10 @@ def _symbol(symbol: Symbol, item: Item) -> str:
         }[how]
         out += f'<path d="{path}"' + (f' style="{rule}"' if rule else "") + "/>"
     for place, letter in shape.letters:
-        out += (f'<text x="{number(place.x)}" y="{number(place.y + 5)}" text-anchor="middle" '
-                f'style="stroke:none;fill:{colour("text")}">{letter}</text>')
+        out += (
+            f'<text x="{number(place.x)}" y="{number(place.y + 5)}" text-anchor="middle" '
+            f'style="stroke:none;fill:{colour("text")}">{letter}</text>'
+        )
     return out + "</g>"
 
 
@@ -141,8 +164,12 @@ def _wire(wire: Wire) -> str:
 
 
 def _shape(shape: Shape) -> str:
-    rules = {"line": "", "paper": f"fill:{colour('paper')}", "fill": f"fill:{colour('fill')}",
-             "solid": f"fill:{colour('line')}"}[shape.paint]
+    rules = {
+        "line": "",
+        "paper": f"fill:{colour('paper')}",
+        "fill": f"fill:{colour('fill')}",
+        "solid": f"fill:{colour('line')}",
+    }[shape.paint]
     rules = [rules] if rules else []
     rules += [f"stroke-width:{number(shape.weight)}"] if shape.weight != 1.7 else []
     rules += [f"stroke:{colour('faint')}"] if shape.faint else []
@@ -150,8 +177,10 @@ def _shape(shape: Shape) -> str:
     style = f' style="{";".join(rules)}"' if rules else ""
     if shape.rounded:
         b = shape.box
-        return (f'<rect x="{number(b.left)}" y="{number(b.top)}" width="{number(b.width)}" height="{number(b.height)}" '
-                f'rx="{number(shape.rounded)}"{style}/>')
+        return (
+            f'<rect x="{number(b.left)}" y="{number(b.top)}" width="{number(b.width)}" height="{number(b.height)}" '
+            f'rx="{number(shape.rounded)}"{style}/>'
+        )
     return f'<path d="{_path(shape.points)}Z"{style}/>'
 
 

@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 import schemdraw
 from schemdraw import elements
 
-from loombook.drawings import iec
+from loombook.drawings import iec, iec_ends
 from loombook.drawings.geometry import Box, Point, around, box_of
 from loombook.drawings.metrics import width
 
@@ -39,15 +39,15 @@ def _converter(before: str, behind: str, means: str) -> Kind:
 
 SYMBOLS: dict[str, Kind] = {
     # sources
-    "battery": Kind(iec.battery, "battery of cells"),
-    "battery up": Kind(iec.battery, "battery of cells, positive on top", upended=True),
-    "cell": Kind(iec.cell, "one cell"),
-    "cell up": Kind(iec.cell, "one cell, positive on top", upended=True),
-    "alternator": Kind(iec.alternator, "alternator", iec.alternator_across),
-    "generator": Kind(iec.alternator, "generator, alternating current", iec.alternator_across),
-    "turbine": Kind(iec.turbine, "wind or water generator"),
-    "solar": Kind(iec.solar, "solar array"),
-    "shore": Kind(iec.shore, "shore inlet"),
+    "battery": Kind(iec_ends.battery, "battery of cells"),
+    "battery up": Kind(iec_ends.battery, "battery of cells, positive on top", upended=True),
+    "cell": Kind(iec_ends.cell, "one cell"),
+    "cell up": Kind(iec_ends.cell, "one cell, positive on top", upended=True),
+    "alternator": Kind(iec_ends.alternator, "alternator", iec_ends.alternator_across),
+    "generator": Kind(iec_ends.alternator, "generator, alternating current", iec_ends.alternator_across),
+    "turbine": Kind(iec_ends.turbine, "wind or water generator"),
+    "solar": Kind(iec_ends.solar, "solar array"),
+    "shore": Kind(iec_ends.shore, "shore inlet"),
     # protection and switching
     "fuse": Kind(iec.fuse, "fuse"),
     "breaker": Kind(iec.breaker, "circuit breaker"),
@@ -78,19 +78,19 @@ SYMBOLS: dict[str, Kind] = {
     "junction": Kind(lambda: elements.Dot(radius=0.1), "junction"),
     "terminal": Kind(lambda: elements.Dot(radius=0.1, open=True), "terminal"),
     # loads
-    "motor": Kind(iec.motor, "motor"),
-    "pump": Kind(iec.pump, "motor pump", iec.pump_across),
-    "lamp": Kind(iec.lamp, "lamp"),
-    "heater": Kind(iec.heater, "heating element"),
-    "electronics": Kind(iec.electronics, "electronic apparatus"),
-    "socket": Kind(iec.socket, "socket outlet"),
-    "horn": Kind(iec.horn, "horn or siren"),
-    "load": Kind(iec.load, "load of any kind"),
-    "spare": Kind(iec.spare, "spare, nothing connected"),
+    "motor": Kind(iec_ends.motor, "motor"),
+    "pump": Kind(iec_ends.pump, "motor pump", iec_ends.pump_across),
+    "lamp": Kind(iec_ends.lamp, "lamp"),
+    "heater": Kind(iec_ends.heater, "heating element"),
+    "electronics": Kind(iec_ends.electronics, "electronic apparatus"),
+    "socket": Kind(iec_ends.socket, "socket outlet"),
+    "horn": Kind(iec_ends.horn, "horn or siren"),
+    "load": Kind(iec_ends.load, "load of any kind"),
+    "spare": Kind(iec_ends.spare, "spare, nothing connected"),
     # earth
-    "earth": Kind(iec.earth, "earth"),
-    "hull": Kind(iec.hull, "bonded to hull or frame"),
-    "anode": Kind(iec.anode, "anode or earth plate"),
+    "earth": Kind(iec_ends.earth, "earth"),
+    "hull": Kind(iec_ends.hull, "bonded to hull or frame"),
+    "anode": Kind(iec_ends.anode, "anode or earth plate"),
 }
 
 
@@ -215,8 +215,10 @@ def _text(steps: Steps) -> str:
         if command == "O":
             (x0, x1), (y0, y1) = (sorted(side) for side in zip(*points, strict=True))
             r, middle = (x1 - x0) / 2, (y0 + y1) / 2
-            out += f"M{number(x0)} {number(middle)}a{number(r)} {number(r)} 0 1 0 {number(2 * r)} 0" \
-                   f"a{number(r)} {number(r)} 0 1 0 {number(-2 * r)} 0"
+            out += (
+                f"M{number(x0)} {number(middle)}a{number(r)} {number(r)} 0 1 0 {number(2 * r)} 0"
+                f"a{number(r)} {number(r)} 0 1 0 {number(-2 * r)} 0"
+            )
         elif command == "Z":
             out += "Z"
         elif points:

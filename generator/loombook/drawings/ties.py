@@ -1,4 +1,4 @@
-"""Branches between two nodes of one level: devices in the level line, their labels under them, cables' labels over it."""
+"""Branches between two nodes of one level: devices in the line, their labels under it, cables' labels over it."""
 
 from __future__ import annotations
 
@@ -39,8 +39,14 @@ def above(tie: Branch) -> float:
 
 def below(tie: Branch) -> float:
     """Height under the level line."""
-    return max((glyph(link.kind, True).box.bottom + 8 + height(lines)
-                for link, lines, _ in cells(tie) if isinstance(link, Element)), default=0)
+    return max(
+        (
+            glyph(link.kind, True).box.bottom + 8 + height(lines)
+            for link, lines, _ in cells(tie)
+            if isinstance(link, Element)
+        ),
+        default=0,
+    )
 
 
 def region(grid: Grid, left: Node, right: Node) -> tuple[float, float]:

@@ -1,0 +1,110 @@
+"""What a chart is asked to show, before any drawing: bands, curves, stretches and bars as plain figures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Points = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Band:
+    """The tripping band of a protective device."""
+
+    label: str
+    least: Points
+    """(current [A], time [s]) at which it may open."""
+    most: Points
+    """(current [A], time [s]) at which it has opened."""
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A line through points."""
+
+    label: str
+    points: Points
+    measured: bool = False
+    """True draws the points themselves as well."""
+
+
+@dataclass(frozen=True)
+class Span:
+    """A stretch of the horizontal axis, such as the range of fault currents or a night."""
+
+    label: str
+    least: float
+    most: float
+
+
+@dataclass(frozen=True)
+class TimeCurrent:
+    """Time against current on two logarithmic axes."""
+
+    name: str
+    title: str
+    bands: tuple[Band, ...] = ()
+    limits: tuple[Curve, ...] = ()
+    """What cables withstand."""
+    faults: tuple[Span, ...] = ()
+    """From the smallest to the largest prospective fault current [A]."""
+    starts: tuple[Curve, ...] = ()
+    """Starting currents of motors over their time."""
+    about: str = ""
+
+
+@dataclass(frozen=True)
+class Lines:
+    """Curves on two plain axes: state of charge over a day, range over speed."""
+
+    name: str
+    title: str
+    across: str
+    """What the horizontal axis shows, with its unit."""
+    up: str
+    """What the vertical axis shows, with its unit."""
+    curves: tuple[Curve, ...]
+    spans: tuple[Span, ...] = ()
+    floor: tuple[str, float] | None = None
+    """A level line with its label, such as the least charge allowed."""
+    across_range: tuple[float, float] | None = None
+    up_range: tuple[float, float] | None = None
+    steps: float | None = None
+    """Distance between marks on the horizontal axis."""
+    about: str = ""
+
+
+@dataclass(frozen=True)
+class Bars:
+    """Level bars, each in pieces that add up: consumption and supply in the operating conditions."""
+
+    name: str
+    title: str
+    unit: str
+    rows: tuple[str, ...]
+    """What each bar stands for, from the top."""
+    pieces: tuple[tuple[str, tuple[float, ...]], ...]
+    """Label of a kind of piece, and its size in each row."""
+    about: str = ""
+
+
+Chart = TimeCurrent | Lines | Bars
+
+
+def day_of_charge(
+    name: str,
+    title: str,
+    curves: tuple[Curve, ...],
+    nights: tuple[Span, ...] = (),
+    floor: tuple[str, float] | None = None,
+    about: str = "",
+) -> Lines:
+    """State of charge [%] over the hours of a day."""
+    return Lines(
+        name, title, "hour of the day", "state of charge, %", curves, nights, floor, (0, 24), (0, 100), 3, about
+    )
+
+
+def speed_and_range(name: str, title: str, curves: tuple[Curve, ...], about: str = "") -> Lines:
+    """Range [nautical miles] over speed [knots]."""
+    return Lines(name, title, "speed, kn", "range, nautical miles", curves, about=about)
