@@ -55,11 +55,18 @@ class FaultCase:
         out = self.grid.radial(self.ohms)
         return np.array([out[a] + out[b] for a, b in self.pairs])
 
+    @cached_property
+    def watch(self) -> tuple[str, ...]:
+        """The fuses and breakers in the core: what they carry in each fault is found too."""
+        edges = self.grid.core.network.edges
+        return tuple(id for id in self.grid.edges if edges[id].kind in ("fuse", "breaker"))
+
     def solve(self) -> Shorts:
         """Short every place, one at a time."""
         attach = self.grid.attach
+        at = {id: i for i, id in enumerate(self.grid.edges)}
         ends = np.array([(attach[a], attach[b]) for a, b in self.pairs], dtype=int).reshape(-1, 2)
-        return shorts(self.grid, self.grid.values(self.ohms), self.feeds, ends, self.extra)
+        return shorts(self.grid, self.grid.values(self.ohms), self.feeds, ends, self.extra, np.array([at[id] for id in self.watch], dtype=int))
 
     def shorted(self, place: str) -> Case:
         """The whole network of this case, radial wiring included, with one place shorted: the long way to the same figure."""
@@ -95,6 +102,7 @@ class FaultModel:
         self.hot_most = {id: np.inf if r.missing else r.hot.high for id, r in resistances.items()}
         self.motors = [e for e in network.edges.values() if e.item in network.inventory.motors and e.kind == "load"]
         self.worst = {words: self._grid(positions) for words, positions in worst_states(network)}
+        self.normal = self._grid(network.normal)
         self.against = self._pairs(next(iter(self.worst.values())))
 
     def _grid(self, positions: Mapping[str, str]) -> Grid:
@@ -150,7 +158,7 @@ class FaultModel:
         done: set[tuple] = set()
         states = {"normal positions": self.network.normal, **self.network.conditions}
         for words, positions in states.items():
-            grid = self._grid(positions)
+            grid = self.normal if positions is self.network.normal else self._grid(positions)
             asked = self._asked(grid, done)
             for way, nodes in sorted(asked.items()):
                 pairs = [(node, self.against[node]) for node in nodes]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -33,20 +33,58 @@ class _Most:
     missing: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Lowest:
+    """The lowest faults that one set of sources gives alone in one state."""
+
+    way: Way
+    case: FaultCase
+    low: np.ndarray
+    """Current at each place of the case, with the arc [A]."""
+    high: np.ndarray
+    watched: np.ndarray
+    """What the watched devices carry of it, with the arc [A]."""
+
+
+@dataclass(frozen=True)
+class FaultStudy:
+    """Every fault current, and what the fuses and breakers carry of them."""
+
+    at: Mapping[str, Fault]
+    through: Mapping[str, float]
+    """Device of the core → the largest current through it when either end of it is shorted [A]."""
+    normal: tuple[FaultCase, Shorts]
+    """The highest with the switches in normal position."""
+    highest: Sequence[tuple[FaultCase, Shorts]]
+    lowest: Sequence[Lowest]
+
+
+def study_faults(network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger) -> FaultStudy:
+    """All fault currents of a vessel."""
+    model = FaultModel(network, resistances, sources, ledger)
+    through: dict[str, float] = {}
+    cases: list[tuple[FaultCase, Shorts]] = []
+    most, lowest = _highest(model, through, cases), list(_lowest(model))
+    alone = _alone(lowest)
+    hot = [n.id for n in network.nodes.values() if n.pole in ("+", "L")]
+    at = {node: _fault(model, node, most.get(node), alone.get(node, ())) for node in hot}
+    usual = model.highest("normal positions", model.normal)[0]
+    return FaultStudy(at, through, (usual, usual.solve()), cases, lowest)
+
+
 def faults(network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger) -> Mapping[str, Fault]:
     """Live node → its fault current."""
-    model = FaultModel(network, resistances, sources, ledger)
-    most, least = _highest(model), _lowest(model)
-    hot = [n.id for n in network.nodes.values() if n.pole in ("+", "L")]
-    return {node: _fault(model, node, most.get(node), least.get(node)) for node in hot}
+    return study_faults(network, resistances, sources, ledger).at
 
 
-def _highest(model: FaultModel) -> Mapping[str, _Most]:
+def _highest(model: FaultModel, through: dict[str, float], cases: list[tuple[FaultCase, Shorts]]) -> Mapping[str, _Most]:
     found: dict[str, _Most] = {}
     for words, grid in model.worst.items():
         case, lean, settled = model.highest(words, grid)
         high, low, late = case.solve(), lean.solve(), settled.solve()
         blind = _blind(model, case, high)
+        _note_through(model.network, case, high, through)
+        cases.append((case, high))
         for i, (node, _) in enumerate(case.pairs):
             amps = float(high.current[i])
             if amps > 0 and (node not in found or amps > found[node].high * (1 + _SAME)):
@@ -63,14 +101,31 @@ def _highest(model: FaultModel) -> Mapping[str, _Most]:
     return found
 
 
-def _lowest(model: FaultModel) -> Mapping[str, tuple[Range, Way]]:
-    found: dict[str, tuple[Range, Way]] = {}
+def _note_through(network: Network, case: FaultCase, high: Shorts, through: dict[str, float]) -> None:
+    """What each device of the core carries when one of its ends is shorted."""
+    place = {node: i for i, (node, _) in enumerate(case.pairs)}
+    for row, id in enumerate(case.watch):
+        ends = [place[n] for n in (network.edges[id].a, network.edges[id].b) if n in place]
+        amps = max((abs(float(high.watched[row, i])) for i in ends), default=0.0)
+        through[id] = max(through.get(id, 0.0), amps)
+
+
+def _lowest(model: FaultModel) -> Iterator[Lowest]:
     for way, most_ohms, least_ohms in model.lowest():
-        lows, highs = most_ohms.solve().current, least_ohms.solve().current
-        for (node, _), low, high in zip(most_ohms.pairs, (lows * (1 - ARC_MARGIN)).tolist(), (highs * (1 - ARC_MARGIN)).tolist()):
-            if low > 0 and (node not in found or low < found[node][0].low):
-                found[node] = (Range(low, max(low, high)), way)
-    return found
+        weak, strong = most_ohms.solve(), least_ohms.solve()
+        keep = 1 - ARC_MARGIN
+        yield Lowest(way, most_ohms, weak.current * keep, np.maximum(strong.current, weak.current) * keep, np.abs(weak.watched) * keep)
+
+
+def _alone(lowest: Sequence[Lowest]) -> Mapping[str, tuple[tuple[Way, Range], ...]]:
+    """Place → the lowest current of each set of sources that feeds it alone, the lowest first."""
+    found: dict[str, dict[Way, Range]] = {}
+    for row in lowest:
+        for (node, _), low, high in zip(row.case.pairs, row.low.tolist(), row.high.tolist()):
+            known = found.setdefault(node, {})
+            if low > 0 and (row.way not in known or low < known[row.way].low):
+                known[row.way] = Range(low, high)
+    return {node: tuple(sorted(ways.items(), key=lambda way: (way[1].low, way[0]))) for node, ways in found.items()}
 
 
 def _shares(feeds: Sequence[Feed], given: np.ndarray, total: float) -> tuple[tuple[str, float], ...]:
@@ -120,11 +175,11 @@ def _blind(model: FaultModel, case: FaultCase, high: Shorts) -> Mapping[str, tup
     return found
 
 
-def _fault(model: FaultModel, node: str, most: _Most | None, least: tuple[Range, Way] | None) -> Fault:
+def _fault(model: FaultModel, node: str, most: _Most | None, alone: tuple[tuple[Way, Range], ...]) -> Fault:
     against = model.against.get(node, "")
     if most is None:
         return Fault(None, None, against=against)
-    lowest, way = least or (None, ())
+    way, lowest = alone[0] if alone else ((), None)
     return Fault(
         highest=Range(most.high, most.high) if most.missing else Range(most.low, most.high),
         lowest=lowest,
@@ -138,6 +193,7 @@ def _fault(model: FaultModel, node: str, most: _Most | None, least: tuple[Range,
         ruled_by=most.ruled_by,
         state=most.state,
         missing=most.missing,
+        alone=alone,
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from ..calc.curves import Band
 from ..network import Network
 from ..network.isolate import Isolation
 from ..network.supply import SupplyPath
@@ -129,6 +130,8 @@ class Fault:
     """The edge (conductor, device or source) in which most of the power of the highest fault goes, or whose limit rules it."""
     state: str = ""
     """The switch positions in which the highest current flows, in words."""
+    alone: tuple[tuple[tuple[str, ...], Range], ...] = ()
+    """(source edges, lowest current) for each set of sources that feeds it alone; the first is `lowest`."""
     missing: tuple[str, ...] = ()
     """Edge ids of cables without length or area that it depends on: `highest` is then an upper bound with them at
     0 Ω, and `lowest` holds only over the other ways, or is None."""
@@ -168,6 +171,79 @@ class Protection:
 
 
 @dataclass(frozen=True)
+class Selective:
+    """A device against one upstream of it, or against a battery's management unit."""
+
+    upstream: str
+    """Edge id of the device, or id of the battery."""
+    kind: str
+    """`device` or `bms`."""
+    verdict: str
+    """`full`, `up to`, `none`; empty where a band is not known."""
+    limit: float | None = None
+    """Fault current up to which only the nearer device opens [A]."""
+    share: float = 1.0
+    """Part of the fault current that goes through the upstream one."""
+    unknown: str = ""
+    """Why there is no verdict."""
+
+
+@dataclass(frozen=True)
+class Starting:
+    """A load's start through a device."""
+
+    consumer: str
+    amps: float
+    """Start current and all else through the device at that moment [A]."""
+    seconds: float | None
+    holds: bool | None
+    """Whether the device is sure to hold; None where a band or the time is not known."""
+
+
+@dataclass(frozen=True)
+class Guard:
+    """What one fuse or breaker can do where it stands."""
+
+    device: str
+    """Edge id."""
+    family: str
+    rating: float | None
+    """[A]"""
+    band: Band | None = field(repr=False)
+    """Its time–current band; None where `unknown` says why."""
+    unknown: str
+    volts: float
+    """Highest voltage of its system [V]."""
+    highest: Range | None
+    """Prospective fault current where it stands, the larger of its two ends [A]."""
+    through: float | None
+    """Largest current through itself when either end is shorted [A]."""
+    breaks: float | None
+    """Breaking capacity at this voltage [A]; None where `breaks_source` says why it is not known."""
+    breaks_source: str
+    conductors: tuple[str, ...] = field(repr=False)
+    """The conductors for which it is the first device towards a source."""
+    smallest: str
+    """Of them the one that bears least."""
+    bears: float | None
+    """Energy that it bears, k²S² [A²s]."""
+    far: str
+    """The place within its reach with the lowest fault current through it."""
+    lowest: float | None
+    """That current [A]."""
+    opens: tuple[float, float] | None
+    """Shortest and longest opening time at it [s]; inf where it need not open."""
+    lets_through: tuple[float, float] | None
+    """Least and most energy let through at the highest fault current [A²s]."""
+    most_energy: float | None
+    """The most let through at any fault current from the lowest to the highest that opens it within 5 s [A²s]."""
+    starts: tuple[Starting, ...] = ()
+    selectivity: tuple[Selective, ...] = ()
+    blackout: tuple[str, ...] = ()
+    """Batteries whose management unit opens before it at the highest fault behind it: all that feed it, or none."""
+
+
+@dataclass(frozen=True)
 class Study:
     """Everything worked out about one vessel."""
 
@@ -192,6 +268,8 @@ class Study:
     ship: Isolation = field(repr=False)
     systems: Mapping[str, Isolation] = field(repr=False)
     spaces: Mapping[str, Isolation] = field(repr=False)
+    guards: Mapping[str, Guard] = field(default_factory=dict, repr=False)
+    """Edge id of each fuse and breaker on a live pole → what it can do."""
     assumptions: tuple[Assumption, ...] = field(default=(), repr=False)
     design: Mapping[str, float] = field(default_factory=dict, repr=False)
     """Edge id → design current from `a` to `b`: every circuit at its load, and the one motor that adds most [A]."""

@@ -10,15 +10,16 @@ from .model import Protection
 
 DEVICES = ("fuse", "breaker")
 HOT = ("+", "L")
+UNLIMITED = ("battery", "shore")
+"""Kinds of source whose fault current blows a fuse; the others limit themselves."""
 
 
-def protection(network: Network) -> Mapping[str, Protection]:
+def protection(network: Network, clusters: Clusters) -> Mapping[str, Protection]:
     """Conductor edge id → its protection, for every conductor on a live pole."""
-    clusters = _Clusters(network)
     return {edge.id: clusters.protects(edge) for edge in network.edges.values() if edge.kind == "conductor" and clusters.is_hot(edge)}
 
 
-class _Clusters:
+class Clusters:
     """The live pole cut up at its fuses and breakers: within a cluster nothing protects."""
 
     def __init__(self, network: Network) -> None:
@@ -34,8 +35,10 @@ class _Clusters:
             for node in (edge.b, edge.a):
                 if node in self.of:
                     self.sources.setdefault(self.of[node], []).append(edge)
+        self._radial: set[int] = set()
+        self._behind: dict[tuple[str, int], tuple[Edge, ...]] = {}
         self.towards = self._towards_sources()
-        self._known: dict[tuple[str, bool], Protection] = {}
+        self._all_sources = self._sources_of_islands()
 
     def is_hot(self, edge: Edge) -> bool:
         return edge.a in self.of and edge.b in self.of
@@ -64,6 +67,7 @@ class _Clusters:
                 continue
             ((device, other),) = links[cluster].items()
             found[cluster] = (device,)
+            self._radial.add(cluster)
             links[cluster].clear()
             del links[other][device]
             if len(links[other]) == 1 and other not in self.sources:
@@ -83,6 +87,53 @@ class _Clusters:
                 seen.add(cluster)
                 stack += [other for other in links.get(cluster, {}).values() if other not in seen]
         return False
+
+    def _sources_of_islands(self) -> Mapping[int, tuple[Edge, ...]]:
+        """Cluster → every source of the clusters that devices join it to."""
+        found: dict[int, tuple[Edge, ...]] = {}
+        for start in {*self.devices, *self.sources}:
+            if start not in found:
+                island = self._reach(start, None)
+                sources = tuple(e for c in sorted(island) for e in self.sources.get(c, ()))
+                found |= dict.fromkeys(island, sources)
+        return found
+
+    def _reach(self, start: int, without: int | None) -> set[int]:
+        seen, stack = set(), [start]
+        while stack:
+            cluster = stack.pop()
+            if cluster not in seen and cluster != without:
+                seen.add(cluster)
+                stack += [other for other, _ in self.devices.get(cluster, ())]
+        return seen
+
+    def sources_behind(self, device: Edge, cluster: int) -> tuple[Edge, ...]:
+        """The sources that a device lets into one of its two clusters from the other, not through the cluster itself."""
+        if cluster in self._radial:
+            return self._all_sources.get(cluster, ())
+        key = (device.id, cluster)
+        if key not in self._behind:
+            other = self.of[device.a] if self.of[device.b] == cluster else self.of[device.b]
+            self._behind[key] = tuple(e for c in sorted(self._reach(other, cluster)) for e in self.sources.get(c, ()))
+        return self._behind[key]
+
+    def upstream(self, device: Edge, cluster: int) -> tuple[str, ...]:
+        """The devices between a device and the sources behind it that do not limit themselves, the nearest first."""
+        other = self.of[device.a] if self.of[device.b] == cluster else self.of[device.b]
+        found, seen, waiting = [], {cluster}, [other]
+        while waiting:
+            here = waiting.pop(0)
+            if here in seen:
+                continue
+            seen.add(here)
+            for id in self.towards.get(here, ()):
+                edge = self.network.edges[id]
+                beyond = self.of[edge.a] if self.of[edge.b] == here else self.of[edge.b]
+                strong = any(e.kind in UNLIMITED for e in self.sources_behind(edge, here))
+                if beyond not in seen and id != device.id and strong:
+                    found.append(id)
+                    waiting.append(beyond)
+        return tuple(dict.fromkeys(found))
 
     def protects(self, edge: Edge) -> Protection:
         cluster = self.of[edge.a]

@@ -8,10 +8,11 @@ from .carrying import carrying
 from .defaults import Ledger
 from .design import design_currents
 from .drop import drops
-from .faults import faults
+from .faults import study_faults
 from .flow import flows
 from .model import Study
-from .protection import protection
+from .guards import guards
+from .protection import Clusters, protection
 from .resistances import resistances
 from .sources import fault_sources
 
@@ -24,21 +25,24 @@ def study(network: Network) -> Study:
     design = design_currents(network, ohms, ledger)
     supply = supply_paths(network)
     reserve = reserve_paths(network, supply)
+    fed = {id: supply[id] or reserve[id] for id in supply}
+    faults, clusters = study_faults(network, ohms, sources, ledger), Clusters(network)
     ship, systems, spaces = isolations(network)
     return Study(
         network=network,
         resistances=ohms,
         carrying=carrying(network, design.largest),
-        drops=drops(network, {id: supply[id] or reserve[id] for id in supply}, design, ledger),
-        faults=faults(network, ohms, sources, ledger),
+        drops=drops(network, fed, design, ledger),
+        faults=faults.at,
         flows=flows(network, ohms, ledger),
-        protection=protection(network),
+        protection=protection(network, clusters),
         supply=supply,
         reserve=reserve,
         lost=lost(network),
         ship=ship,
         systems=systems,
         spaces=spaces,
+        guards=guards(network, clusters, faults, design, fed),
         assumptions=ledger.assumptions(),
         design=design.largest,
     )

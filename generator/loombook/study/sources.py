@@ -159,3 +159,23 @@ def _battery_on(network: Network, edge: Edge) -> Battery | None:
     system = network.nodes[edge.b].system
     found = [e.record for e in network.sources() if e.kind == "battery" and network.nodes[e.b].system == system]
     return found[0] if found else None
+
+
+def system_volts(network: Network) -> Mapping[str, float]:
+    """System → the highest voltage that it sees in use: its batteries fully charged, or its sources' set-points [V]."""
+    found = {n.system: n.volts or 0.0 for n in network.nodes.values()}
+    for edge in network.sources():
+        system = network.nodes[edge.b].system
+        found[system] = max([found[system], *_set_points(edge)])
+    return found
+
+
+def _set_points(edge: Edge) -> list[float]:
+    """The voltages that a source may put out [V]."""
+    record = edge.record
+    if edge.kind == "battery":
+        cell = record.cells.highest.value if record.cells.highest else cell_voltages(record.chemistry).charge
+        return [record.cells.series * cell]
+    if edge.kind == "solar array":
+        return [record.series * record.open_circuit.value]
+    return [q.value for name in ("absorption", "equalise", "output", "voltage") if (q := getattr(record, name, None))]

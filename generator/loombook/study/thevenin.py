@@ -44,9 +44,11 @@ class Shorts:
     """Index into `Grid.edges` of the core edge in which most of the power goes; −1 where there is none."""
     ruling_watts: np.ndarray
     """The power that goes into it [W]."""
+    watched: np.ndarray
+    """Current from `a` to `b` of each watched edge in each fault, shape (edges watched, places) [A]."""
 
 
-def shorts(grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarray, extra: np.ndarray) -> Shorts:
+def shorts(grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarray, extra: np.ndarray, watch: np.ndarray) -> Shorts:
     """Short each pair of core nodes through an extra resistance, one pair at a time.
 
     Args:
@@ -55,11 +57,12 @@ def shorts(grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarra
         feeds: the sources that feed
         pairs: core nodes, positive and negative, shape (places, 2)
         extra: resistance in series with each fault [Ω]
+        watch: indices of the edges whose currents are wanted
     Returns:
         the currents
     """
     places, count = len(pairs), len(feeds)
-    nothing = Shorts(np.zeros(places), np.zeros(places), np.zeros((count, places)), np.full(places, -1), np.zeros(places))
+    nothing = Shorts(np.zeros(places), np.zeros(places), np.zeros((count, places)), np.full(places, -1), np.zeros(places), np.zeros((len(watch), places)))
     if not places or not feeds:
         return nothing
     present = np.isfinite(ohms)
@@ -82,7 +85,7 @@ def shorts(grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarra
         mine = np.flatnonzero((where >= start) & (where < start + len(block)) & reached)
         for piece in np.array_split(mine, max(1, len(mine) // _BLOCK)):
             if len(piece):
-                _fill(answer, grid, ohms, limited, pairs, extra, field[:, where[piece] - start], piece)
+                _fill(answer, grid, ohms, limited, pairs, extra, field[:, where[piece] - start], piece, watch)
     return answer
 
 
@@ -179,7 +182,7 @@ def _relax(matrix: np.ndarray, straight: np.ndarray, limit: np.ndarray) -> np.nd
     return d
 
 
-def _fill(answer: Shorts, grid: Grid, ohms: np.ndarray, limited: _Limited, pairs: np.ndarray, extra: np.ndarray, field: np.ndarray, piece: np.ndarray) -> None:
+def _fill(answer: Shorts, grid: Grid, ohms: np.ndarray, limited: _Limited, pairs: np.ndarray, extra: np.ndarray, field: np.ndarray, piece: np.ndarray, watch: np.ndarray) -> None:
     """Work out one block of faults; `field` holds the potentials for 1 A into each pair."""
     ends = pairs[piece]
     columns = np.arange(len(piece))
@@ -196,6 +199,10 @@ def _fill(answer: Shorts, grid: Grid, ohms: np.ndarray, limited: _Limited, pairs
     given = -(limited.towards.T @ change) / limited.inner[:, None]
     given[limited.which] += corrections - without
     answer.given[:, piece] = given
+    if len(watch):
+        potentials = limited.rest[:, None] + limited.own_response @ corrections - field * current
+        ends = grid.ends[watch]
+        answer.watched[:, piece] = (potentials[ends[:, 0]] - potentials[ends[:, 1]]) / ohms[watch][:, None]
     if len(grid.ends):
         power = (change[grid.ends[:, 0]] - change[grid.ends[:, 1]]) ** 2 / ohms[:, None]
         most = power.argmax(axis=0)

@@ -74,6 +74,8 @@ class Boat:
         where = place(self.inventory, handle.at, way_of(handle))
         if handle.kind == "plug":
             where = f"On the pontoon, then at {handle.name}: {where}"
+        if handle.kind == "stop":
+            where = f"{capital(handle.action)}. {where}"
         helm = handle.propulsion or self._turns(handle)
         return Step(self._do(handle), where, capital(handle.see), (handle.id,), handle.sources, handle.label, point(handle.at), helm)
 
@@ -84,7 +86,7 @@ class Boat:
     def _do(self, handle: Handle) -> str:
         name = handle.name.partition(" (")[0] if way_of(handle) else handle.name
         if handle.kind == "stop":
-            return f"Stop {'the engine' if self._turns(handle) else name}: {handle.action}"
+            return f"Stop {'the engine' if self._turns(handle) else name}"
         if handle.kind == "plug":
             return "Unplug the shore lead, shore end first"
         if handle.kind == "button":

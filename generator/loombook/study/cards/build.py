@@ -61,7 +61,8 @@ def _fast(boat: Boat) -> Card:
     if not card.handles:
         checks.insert(0, "No handle on this boat switches anything off without a tool: have a main switch fitted.")
     helm = (cautions.HELM,) if any(step.helm for step in steps) else ()
-    return replace(card, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat), *cautions.of_mains(boat)))
+    first = f"Smoke or a hiss from {cautions.the_spaces(boat)}: keep it shut, do not breathe it, take the card BATTERY." if boat.inventory.batteries else ""
+    return replace(card, first=first, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat), *cautions.of_mains(boat)))
 
 
 def _running_on(boat: Boat) -> list[str]:

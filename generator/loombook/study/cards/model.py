@@ -199,6 +199,8 @@ class Card:
     waits: tuple[Wait, ...] = ()
     points: tuple[Point, ...] = ()
     restore: tuple[Step, ...] = ()
+    first: str = ""
+    """What must be known before the first step, in one line."""
     checks: tuple[str, ...] = ()
     """What to look at afterwards."""
     cautions: tuple[str, ...] = ()

@@ -51,7 +51,7 @@ def most_first(isolator: Isolator, handles: Sequence[Handle], before: Sequence[H
 def drives_stopped(boat: Boat) -> list[Step]:
     """Electric drives stopped at their own control, where one is written down."""
     motors = [m for m in boat.inventory.motors.values() if m.kind == "drive"]
-    return [Step(f"Stop {m.title}: {m.stop}", "", "The propeller slows down", helm=True) for m in motors if m.stop]
+    return [Step(f"Stop {m.title}", capital(m.stop), "The propeller slows down", helm=True) for m in motors if m.stop]
 
 
 def orderly(boat: Boat) -> list[Step]:
@@ -126,8 +126,8 @@ def drives(boat: Boat) -> list[Step]:
     for motor in boat.inventory.motors.values():
         if motor.kind != "drive" and not motor.regenerates:
             continue
-        how = f": {motor.stop}" if motor.stop else ": throttle to zero"
-        steps.append(Step(f"Stop {motor.title}{how}", place(boat.inventory, motor.at) if not motor.stop else "", "The propeller stands still"))
+        how = capital(motor.stop) if motor.stop else f"Throttle to zero. {place(boat.inventory, motor.at)}"
+        steps.append(Step(f"Stop {motor.title}", how, "The propeller stands still"))
         if motor.regenerates:
             steps.append(Step(f"Lock the propeller of {motor.title}", "", "The shaft does not turn while the boat moves"))
     return steps

@@ -16,7 +16,7 @@ from .working import is_essential
 TOUCH_VOLTS = 48.0
 """Nominal voltage from which a touch is taken as dangerous [V]: a 48 V bank is charged to above 50 V (from memory)."""
 MOST_STEPS = 7
-SHOUT = Step("Shout FIRE", "", "Everybody is on deck in a life-jacket; heads are counted")
+SHOUT = Step("Shout FIRE", "", "All on deck in life-jackets, heads counted")
 
 
 def call(boat: Boat, handles: Iterable[Handle]) -> Step:
