@@ -8,7 +8,7 @@ from .boats import DINGHY, of_text, page
 
 FOLDER = Path(__file__).parent / "golden"
 KEPT = (
-    "index.md", "emergency/isolate.md", "orientation/system.md", "panels/X4.md", "lookup/index.md", "lookup/fuses.md", "lookup/lost.md",
+    "index.md", "orientation/system.md", "panels/X4.md", "lookup/index.md", "lookup/fuses.md", "lookup/lost.md",
     "banks/G1.md", "figures/drop.md", "findings/waivers.md", "running/spares.md", "circuits/C21.md", "items/F1.md", "items/W1.md",
 )  # fmt: skip
 

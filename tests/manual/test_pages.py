@@ -97,48 +97,10 @@ def test_every_kind_of_page_stands_in_the_demo() -> None:
     assert [kind for kind, make in PAGES.items() if not list(make(book))] == []
 
 
-# emergency
-
-def test_the_isolation_card_has_one_numbered_action_for_each_handle() -> None:
-    book = book_of("demo")
-    body = page(of_vessel("demo"), "emergency/isolate.md")
-
-    assert body.count('<p class="lb-do">') == len(book.study.ship.handles)
-    assert all(handle.name in text(body) for handle in book.study.ship.handles)
-
-
-def test_each_action_begins_with_a_verb_and_has_a_place() -> None:
-    body = page(of_vessel("demo"), "emergency/isolate.md")
-    steps = re.findall(r'<li><p class="lb-do">(.*?)</p>(<p class="lb-where">.*?</p>)?', body)
-
-    assert all(re.match(r"(Turn|Put|Switch|Pull|Unplug|Press|Stop|Open)\b", text(do)) and where for do, where in steps)
-
-
-def test_what_stays_live_names_the_sources_that_nothing_stops_first() -> None:
-    body = page(of_vessel("demo"), "emergency/isolate.md")
-    live = body[body.index("STILL LIVE") : body.index("STILL WORKING")]
-
-    assert text(live).startswith("STILL LIVESolar panels G6: live in daylight, no switch")
-
-
-def test_every_live_item_is_on_the_whole_list() -> None:
-    book = book_of("demo")
-    rows = table(page(of_vessel("demo"), "emergency/still-live.md"), "What stays live").rows
-    listed = " ".join(row[0] for row in rows)
-
-    assert [node for node in book.study.ship.live if book.title(node.split(" ")[0]) not in listed] == []
-
-
-def test_what_an_emergency_needs_and_loses_is_on_the_card() -> None:
-    book = book_of("demo")
-    body = page(of_vessel("demo"), "emergency/isolate.md")
-    lost = [c.name for c in book.network.consumers.values() if c.record.essential and c.id not in book.study.ship.working]
-
-    assert lost and all(name in text(body[body.index("NOT WORKING ANY MORE") :]) for name in lost)
-
+# care
 
 def test_dangerous_pages_carry_a_caution_and_defer() -> None:
-    for path in ("emergency/isolate.md", "emergency/still-live.md", "circuits/C41.md", "banks/G1.md", "sources/mains.md", "figures/fault.md"):
+    for path in ("emergency/still-live.md", "circuits/C41.md", "banks/G1.md", "sources/mains.md", "figures/fault.md"):
         body = page(of_vessel("demo"), path)
 
         assert 'class="lb-caution' in body
