@@ -100,7 +100,7 @@ def test_every_loop_is_halved_alike_in_the_browser(script):
         assert expected == script.evaluate(HALVED, data), seed
 
 
-LOOK_UP = "([things, typed]) => loombookFind.lookUp(things, typed).map((thing) => thing.name)"
+LOOK_UP = "([things, typed]) => loombookFind.lookUp(loombookFind.indexed(things), typed).map((thing) => thing.name)"
 THINGS = [
     {"name": "Sounder fuse", "find": ["Sounder fuse", "F12"], "more": ["chart table"]},
     {"name": "Depth sounder", "find": ["Depth sounder", "echo sounder", "fish finder", "C21"], "more": ["cockpit", "W44", "red wire"], "consumer": 0},

@@ -60,9 +60,10 @@ def test_no_id_stands_twice_in_it(file):
 def test_without_script_every_device_has_its_fuse_and_place_as_its_page_says(name, tmp_path, open_page):
     manual = of_text(DINGHY) if name == "dinghy" else of_vessel(name)
     page = open_page(write_pocket(manual, tmp_path), viewport=PHONE, java_script_enabled=False)
+    page.locator("#devices").scroll_into_view_if_needed()
     for thing in (thing for thing in manual.find["things"] if "consumer" in thing):
         row = page.locator(f"#{thing['id']}")
-        told = dict(zip(row.locator("dt").all_inner_texts(), row.locator("dd").all_inner_texts()))
+        told = dict(zip(row.locator("dt").all_text_contents(), row.locator("dd").all_text_contents()))
         own = answer(body_of(manual, f"circuits/{thing['id']}.md"))
 
         assert row.is_visible()

@@ -31,9 +31,11 @@
       this.marks = new Map();  // consumer → "dead" or "works"
       this.answers = [];       // readings taken, in order
       this.names = data.consumers;
+      this.index = null;       // of the things to look up, made when the page is at rest or when it is first needed
       this.draw();
       this.fromAddress();
       addEventListener("hashchange", () => this.fromAddress());
+      setTimeout(() => this.ready(), 50);
     }
 
     draw() {
@@ -63,8 +65,13 @@
 
     // ---- looking up ----
 
+    ready() {
+      this.index ||= loombookFind.indexed(this.data.things);
+      return this.index;
+    }
+
     showResults() {
-      const found = loombookFind.lookUp(this.data.things, this.box.value);
+      const found = loombookFind.lookUp(this.ready(), this.box.value);
       const rows = found.map((thing, n) => this.result(thing, n === 0));
       if (!rows.length && this.box.value.trim()) {
         rows.push(make("p", { text: "Nothing aboard is called that. Try another word for it, its label, or the list below." }));

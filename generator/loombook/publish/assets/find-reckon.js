@@ -148,63 +148,65 @@ const loombookFind = (() => {
 
   // ---- looking up ----
 
-  /* Small letters without accents and without the signs that turn writing round: "Éclairage" is found by "eclairage". */
+  /* Small letters without accents, and a blank for every sign that is neither letter nor digit, those that turn writing
+   * round too: "Éclairage" is found by "eclairage". */
   function plain(text) {
-    return String(text).normalize("NFD").replace(/[\u0300-\u036f\u200e\u200f\u202a-\u202e\u2066-\u2069]/g, "").toLowerCase();
+    let words = String(text).toLowerCase();
+    if (!/^[\x20-\x7e]*$/.test(words)) words = words.normalize("NFD").replace(/\p{M}/gu, "");
+    return words.replace(/[^\p{L}\p{N}]+/gu, " ").trim();
+  }
+
+  /* Made once for a block: each thing's names and words ready to be searched, and every word that a name is made of. */
+  function indexed(things) {
+    const rows = things.map((thing) => {
+      const names = thing.find.map(plain);
+      const inNames = " " + names.join(" ") + " ";
+      return { thing, names, inNames, inAll: inNames + thing.more.map(plain).join(" ") + " " };
+    });
+    const words = new Set();
+    rows.forEach((row) => row.inNames.split(" ").forEach((word) => { if (word.length > 2) words.add(word); }));
+    return { rows, words: [...words] };
   }
 
   /* Things that fit what was typed, best first. Names count before places and wires. Where nothing holds all the words,
    * things that hold most of them, and a word may be one slip off. */
-  function lookUp(things, typed) {
-    const words = plain(typed).split(/[\s,;]+/).filter(Boolean);
-    if (!words.length) return [];
-    const whole = words.join(" ");
-    const rated = (rate) => {
-      const found = [];
-      things.forEach((thing, order) => {
-        if (!thing.names) {
-          thing.names = thing.find.map(plain);
-          thing.words = thing.names.concat(thing.more.map(plain));
-        }
-        const score = rate(thing);
-        const device = thing.consumer !== undefined; // what is missed is looked for first
-        if (score > 0) found.push({ thing, order, score: score + (!device ? 0 : score >= 60 ? 25 : 0.5) });
-      });
-      found.sort((x, y) => y.score - x.score || x.order - y.order);
-      return found.slice(0, MOST_RESULTS).map((row) => row.thing);
-    };
-    const whole_first = rated((thing) => fit(thing, words, whole));
-    return whole_first.length ? whole_first : rated((thing) => nearly(thing, words));
+  function lookUp(index, typed) {
+    const whole = plain(typed);
+    if (!whole) return [];
+    const words = whole.split(" ");
+    const found = best(index, (row) => fit(row, words, whole));
+    return found.length ? found : nearly(index, words);
   }
 
-  function fit(thing, words, whole) {
-    if (thing.names.includes(whole)) return 120;
-    if (thing.names.some((name) => name.startsWith(whole))) return 80;
-    const inNames = Math.min(...words.map((word) => place(thing.names, word)));
-    if (inNames) return 30 + 15 * inNames;
-    return 10 * Math.min(...words.map((word) => place(thing.words, word)));
+  function best(index, rate) {
+    const found = [];
+    index.rows.forEach((row, order) => {
+      const score = rate(row);
+      const device = row.thing.consumer !== undefined; // what is missed is looked for first
+      if (score > 0) found.push({ thing: row.thing, order, score: score + (!device ? 0 : score >= 60 ? 25 : 0.5) });
+    });
+    found.sort((x, y) => y.score - x.score || x.order - y.order);
+    return found.slice(0, MOST_RESULTS).map((one) => one.thing);
+  }
+
+  function fit(row, words, whole) {
+    if (!words.every((word) => row.inAll.includes(word))) return 0;
+    if (row.names.includes(whole)) return 120;
+    if (row.names.some((name) => name.startsWith(whole))) return 80;
+    const inNames = Math.min(...words.map((word) => place(row.inNames, word)));
+    return inNames ? 30 + 15 * inNames : 10 * Math.min(...words.map((word) => place(row.inAll, word)));
   }
 
   /* 2 where a word begins so, 1 where it is inside one, 0 where it is not. */
-  function place(names, word) {
-    let best = 0;
-    for (const name of names) {
-      const at = name.indexOf(word);
-      if (at < 0) continue;
-      if (at === 0 || /[^\p{L}\p{N}]/u.test(name[at - 1])) return 2;
-      best = 1;
-    }
-    return best;
+  function place(text, word) {
+    return text.includes(" " + word) ? 2 : text.includes(word) ? 1 : 0;
   }
 
-  function nearly(thing, words) {
-    let score = 0;
-    for (const word of words) {
-      if (word.length < 2) continue;
-      if (place(thing.words, word) === 2) score += 2;
-      else if (word.length > 3 && thing.names.some((name) => name.split(/[^\p{L}\p{N}]+/u).some((other) => isOneOff(word, other)))) score += 1.5;
-    }
-    return score;
+  function nearly(index, words) {
+    const meant = words.filter((word) => word.length > 1).map((word) => ({
+      word, slips: word.length > 3 ? index.words.filter((other) => isOneOff(word, other)).slice(0, MOST_RESULTS) : [] }));
+    return best(index, (row) => meant.reduce((score, { word, slips }) => score
+      + (row.inAll.includes(" " + word) ? 2 : slips.some((slip) => row.inNames.includes(" " + slip + " ")) ? 1.5 : 0), 0));
   }
 
   /* Whether two words differ by one letter left out, put in, changed, or changed over with its neighbour. */
@@ -218,6 +220,6 @@ const loombookFind = (() => {
     return one.length + two.length <= 2 && one.length < 2 && two.length < 2 || (one.length === 2 && one === two[1] + two[0]);
   }
 
-  return { explain, questions, bestPoint, narrowed, isFurther, follow, lookUp, isOneOff };
+  return { explain, questions, bestPoint, narrowed, isFurther, follow, indexed, lookUp, isOneOff };
 })();
 if (typeof window !== "undefined") window.loombookFind = loombookFind;
