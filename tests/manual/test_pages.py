@@ -115,7 +115,7 @@ def test_every_finding_stands_whole_with_what_clears_it_and_its_source() -> None
 
     assert body.count('<div class="lb-finding') == len(book.checked.findings) + len(book.checked.accepted)
     for outcome in book.checked.findings:
-        assert f'id="{book.finding_numbers[id(outcome)]}"' in body
+        assert f'id="{book.found.anchor(outcome)}"' in body
 
 
 def test_what_cannot_be_checked_names_the_field_and_never_reads_as_a_pass() -> None:

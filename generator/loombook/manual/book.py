@@ -9,28 +9,23 @@ from functools import cached_property
 from itertools import islice
 from typing import Any
 
-from ..checks import RULES, Checked, Outcome
+from ..checks import RULES, Checked
 from ..inventory.fields import Location
 from ..inventory.records import Inventory
 from ..inventory.vessel import Item, Spare, TestRecord
-from ..network import Edge, Network
+from ..network import Network
 from ..network.core import Core
 from ..network.live import state
 from ..network.loops import hidden_nodes
 from ..quantities import QuantityError, parse
+from ..study.cards import Cards, cards
 from ..study.model import Fault, Flow, Study
 from . import paths
+from .charges import Charges
 from .devices import Device, devices
+from .found import Found
+from .terminals import POLES, terminal_words
 from .text import Id, Inline, Link, Marked
-
-_PORTS = {
-    "+": "positive", "-": "negative", "cell +": "cell side, positive", "cell -": "cell side, negative", "1": "feed side",
-    "2": "load side", "in +": "input, positive", "in -": "input, negative", "out +": "output, positive",
-    "out -": "output, negative", "pv +": "array side, positive", "pv -": "array side, negative", "com": "common",
-    "L": "line", "N": "neutral", "PE": "earth",
-}  # fmt: skip
-"""Terminal as the network calls it → in words."""
-
 
 @dataclass(frozen=True, eq=False)
 class Book:
@@ -108,27 +103,13 @@ class Book:
         if port.startswith("way "):
             number, _, pole = port[4:].partition(" ")
             id = f"{owner} way {number}"
-            return (self.named(id), f", {_PORTS[pole]}" if pole in _PORTS else "")
+            return (self.named(id), f", {POLES[pole]}" if pole in POLES else "")
         words = self.port(owner, port)
         return (self.named(owner), f", {words}") if words else self.named(owner)
 
     def port(self, owner: str, port: str) -> str:
         """One terminal of an item in words."""
-        if port in ("1", "2") and self._is_change_over(owner):
-            return f"position {port}"
-        if port in _PORTS:
-            return _PORTS[port]
-        if port.startswith("joint "):
-            number, _, pole = port[6:].partition(" ")
-            return f"joint {number} in its {_PORTS.get(pole, pole)} cable"
-        head, _, tail = port.rpartition(" ")
-        if tail in ("L", "N", "PE"):
-            return f"{_PORTS.get(head, head)}, {_PORTS[tail]}"
-        return port
-
-    def _is_change_over(self, id: str) -> bool:
-        switch = self.inventory.switches.get(id)
-        return switch is not None and switch.kind in ("change-over", "selector")
+        return terminal_words(port, self.inventory.switches.get(owner))
 
     # places
 
@@ -188,40 +169,12 @@ class Book:
         """Terminals and joints where nobody would look."""
         return hidden_nodes(self.network)
 
-    # findings
-
-    def findings(self, *ids: str) -> list[Outcome]:
-        """Findings that concern any of these things, worst first, each once."""
-        found = {id(o): o for name in ids for o in self.checked.for_item(name) if o.is_finding}
-        return sorted(found.values(), key=lambda o: o.outcome)
+    # checks, tests and emergencies
 
     @cached_property
-    def outcomes_of(self) -> Mapping[str, list[Outcome]]:
-        """Id → every outcome about it, the passes too."""
-        found: dict[str, list[Outcome]] = {}
-        for outcome in self.checked.outcomes:
-            found.setdefault(outcome.item, []).append(outcome)
-        return found
-
-    @cached_property
-    def outcomes_of_rule(self) -> Mapping[str, list[Outcome]]:
-        """Rule → its outcomes."""
-        found: dict[str, list[Outcome]] = {}
-        for outcome in self.checked.outcomes:
-            found.setdefault(outcome.rule, []).append(outcome)
-        return found
-
-    @cached_property
-    def finding_numbers(self) -> Mapping[int, str]:
-        """Identity of an outcome → its anchor on the page of findings or of what cannot be checked."""
-        rows = (*self.checked.findings, *(a.outcome for a in self.checked.accepted))
-        names = {id(o): f"f{number}" for number, o in enumerate(rows, start=1)}
-        return names | {id(o): f"u{number}" for number, o in enumerate(self.checked.unknown, start=1)}
-
-    @cached_property
-    def accepted(self) -> frozenset[int]:
-        """Identities of the findings that the owner accepts."""
-        return frozenset(id(a.outcome) for a in self.checked.accepted)
+    def found(self) -> Found:
+        """What the checks say."""
+        return Found(self.checked)
 
     @cached_property
     def tests_of(self) -> Mapping[str, list[TestRecord]]:
@@ -230,6 +183,11 @@ class Book:
         for test in sorted(self.inventory.tests, key=lambda test: test.date, reverse=True):
             found.setdefault(test.item, []).append(test)
         return found
+
+    @cached_property
+    def cards(self) -> Cards:
+        """The emergency cards for this day."""
+        return cards(self.network, self.as_of)
 
     # consumers
 
@@ -295,7 +253,7 @@ class Book:
         node = self.fault_node(id)
         return self.study.faults[node] if node else None
 
-    # which source reaches which battery
+    # the wiring
 
     @cached_property
     def normal(self) -> Core:
@@ -303,31 +261,9 @@ class Book:
         return state(self.network)
 
     @cached_property
-    def charging(self) -> Mapping[str, list[Edge]]:
-        """Battery → charge sources that are joined to it on both poles, with the switches as they usually stand."""
-        core = self.normal
-
-        def ends(edge: Edge) -> tuple[int, int]:
-            return core.part[core.attach(edge.a)], core.part[core.attach(edge.b)]
-
-        sources = [e for e in self.network.sources() if e.kind in ("alternator", "controller", "charger") or getattr(e.record, "charges", False)]
-        batteries = [e for e in self.network.sources() if e.kind == "battery"]
-        return {battery.item: [source for source in sources if ends(source) == ends(battery)] for battery in batteries}
-
-    def through_bms(self, source: Edge, battery: Edge) -> bool:
-        """Whether opening the battery's management parts it from a source."""
-        opened = [edge.id for edge in self.network.of_item[battery.item] if edge.kind == "bms"]
-        core = self._opened(tuple(opened))
-        return not (core.joined(source.a, battery.a) and core.joined(source.b, battery.b))
-
-    def _opened(self, edges: tuple[str, ...]) -> Core:
-        if edges not in self._cores:
-            self._cores[edges] = state(self.network, opened=edges)
-        return self._cores[edges]
-
-    @cached_property
-    def _cores(self) -> dict[tuple[str, ...], Core]:
-        return {}
+    def charges(self) -> Charges:
+        """Which source charges which battery."""
+        return Charges(self.normal)
 
     def lost_with(self, device: Device | Iterable[str]) -> tuple[str, ...]:
         """Consumers that go dead when a device opens, in the order of the inventory."""

@@ -48,10 +48,9 @@ def test_row(test) -> list[Inline]:
 
 def found_on(book: Book, *ids: str) -> list[Inline]:
     """Findings that concern these things, each in a line that leads to it."""
-    return [finding_line(book, outcome) for outcome in book.findings(*ids)]
+    return [finding_line(book, outcome) for outcome in book.found.on(*ids)]
 
 
 def finding_line(book: Book, outcome: Outcome) -> Inline:
-    place = f"page:findings/findings.md#{book.finding_numbers[id(outcome)]}"
-    accepted = " (accepted by the owner)" if id(outcome) in book.accepted else ""
-    return (Badge(outcome.outcome, outcome.outcome), " ", Link(place, unticked(outcome.what)), accepted)
+    accepted = " (accepted by the owner)" if book.found.is_accepted(outcome) else ""
+    return (Badge(outcome.outcome, outcome.outcome), " ", Link(book.found.target(outcome), unticked(outcome.what)), accepted)

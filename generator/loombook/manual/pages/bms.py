@@ -60,7 +60,7 @@ def _margins(book: Book, managed: list[Battery]) -> tuple[list[Column], list[lis
         if battery.bms.highest_cell is None:
             continue
         stop = battery.bms.highest_cell.value * battery.cells.series
-        for edge in book.charging.get(battery.id, ()):
+        for edge in book.charges.into(battery.id):
             absorption = edge.record.absorption
             margin = f"{stop - absorption.value:.2f}" if absorption else Marked("cannot check: no absorption voltage", "missing")
             row = [(book.named(edge.item), " into ", book.named(battery.id)), f"{absorption.value:.2f}" if absorption else "–", f"{stop:.2f}", margin]

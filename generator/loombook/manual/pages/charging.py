@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ...calc.solar import cold_open_circuit
 from ...network import Edge
 from ..book import Book
+from ..charges import is_charger
 from ..evidence import found_on
 from ..sheet import SOURCES, Sheet
 from ..text import Column, Inline, Lines, Marked
@@ -35,10 +36,6 @@ def pages(book: Book) -> Iterator[Sheet]:
         }, SOURCES)  # fmt: skip
 
 
-def is_charger(edge: Edge) -> bool:
-    return edge.kind in ("alternator", "controller", "charger") or (edge.kind == "converter" and edge.record.charges)
-
-
 def _setting(book: Book, edge: Edge) -> list[Inline]:
     record = edge.record
     stop = getattr(record, "stop", None)
@@ -61,14 +58,14 @@ def _matrix(book: Book, sources: list[Edge]) -> tuple[list[Column], list[list[In
 
 
 def _cell(book: Book, source: Edge, battery: Edge) -> Inline:
-    if source not in book.charging.get(battery.item, ()):
+    if source not in book.charges.into(battery.item):
         return "–"
     absorption = source.record.absorption
     words: list[Inline] = ["charges"]
     if absorption:
         words.append(f"{absorption.value / battery.record.cells.series:.2f} V a cell")
     if battery.record.bms:
-        words.append("through its management" if book.through_bms(source, battery) else Marked("NOT through its management", "missing"))
+        words.append("through its management" if book.charges.through_management(source, battery) else Marked("NOT through its management", "missing"))
     return Lines(tuple(words))
 
 
@@ -79,17 +76,10 @@ def _array(book: Book, edge: Edge) -> list[Inline]:
         cold: Inline = f"{(found := cold_open_circuit(volts, array.voltage_change.value, array.coldest.value)):.1f} at {array.coldest}"
     else:
         cold, found = Marked("cannot check: change with temperature or coldest day not known", "missing"), None
-    limit = next((e.record.highest_input for e in _controllers(book, edge)), None)
+    limit = next((e.record.highest_input for e in book.charges.controllers(edge)), None)
     margin = f"{limit.value - found:.1f}" if limit and found is not None else Marked("cannot check", "missing")
     return [
         book.named(edge.item), f"{array.series} in series" + (f", {array.parallel} in parallel" if array.parallel > 1 else ""),
         f"{array.series * array.parallel * array.power.value:.0f}", f"{volts:.1f}", cold,
         f"{array.parallel * array.short_circuit.value:.1f}", quantity(limit), margin,
     ]  # fmt: skip
-
-
-def _controllers(book: Book, array: Edge) -> list[Edge]:
-    """The controllers on the array's own wiring."""
-    core = book.normal
-    here = core.part[core.attach(array.b)]
-    return [e for e in book.network.sources() if e.kind == "controller" and core.part[core.attach(book.network.input_of(e).a)] == here]

@@ -38,7 +38,7 @@ def _finding(book: Book, outcome: Outcome) -> dict:
     facts.append(("Rule", Link(f"item:{outcome.rule}", outcome.rule)))
     if outcome.place:
         facts.append(("Written in", f"{outcome.place.file}, line {outcome.place.line}"))
-    return {"rank": outcome.outcome, "head": sentence(outcome.what), "facts": facts, "anchor": book.finding_numbers[id(outcome)]}
+    return {"rank": outcome.outcome, "head": sentence(outcome.what), "facts": facts, "anchor": book.found.anchor(outcome)}
 
 
 def _accepted(book: Book, row: Accepted) -> dict:
@@ -56,7 +56,7 @@ def _fields(book: Book) -> list[tuple[str, list[Column], list[list[Inline]], lis
     found = []
     for field, outcomes in ordered:
         rows = [[sentence(o.what), book.named(o.item), Link(f"item:{o.rule}", o.rule), sentence(o.unlocks) or "–"] for o in outcomes]
-        found.append((unticked(field), CANNOT, rows, [book.finding_numbers[id(o)] for o in outcomes]))
+        found.append((unticked(field), CANNOT, rows, [book.found.anchor(o) for o in outcomes]))
     return found
 
 

@@ -41,24 +41,19 @@ def _row(book: Book, device: Device) -> list[Inline]:
 
 def verdict(book: Book, id: str, families: Sequence[str] = FAMILIES) -> Inline:
     """What the rules say of one item: its findings, what cannot be checked, or pass where a rule passed it."""
-    rows = [o for o in book.outcomes_of.get(id, ()) if o.rule.split("-")[0] in families]
+    rows = [o for o in book.found.about(id) if o.rule.split("-")[0] in families]
     lines: list[Inline] = [_badge(book, o) for o in rows if o.is_finding]
     unknown = [o for o in rows if o.outcome == "unknown"]
     if unknown:
-        lines.append((Badge("cannot", "cannot check"), " ", joined([Link(f"page:findings/cannot-check.md#{book.finding_numbers[_key(o)]}", o.rule) for o in unknown])))
+        lines.append((Badge("cannot", "cannot check"), " ", joined([Link(book.found.target(o), o.rule) for o in unknown])))
     passed = sorted({o.rule for o in rows if o.outcome == "pass"})
     if passed:
         lines.append((Badge("pass", "pass"), " ", joined([Link(f"item:{rule}", rule) for rule in passed])))
     return Lines(tuple(lines)) if lines else "no rule speaks of it"
 
 
-def _key(outcome: Outcome) -> int:
-    return id(outcome)
-
-
 def _badge(book: Book, outcome: Outcome) -> Inline:
-    place = f"page:findings/findings.md#{book.finding_numbers[_key(outcome)]}"
-    return (Badge(outcome.outcome, outcome.outcome), " ", Link(place, outcome.rule), " ", unticked(outcome.here))
+    return (Badge(outcome.outcome, outcome.outcome), " ", Link(book.found.target(outcome), outcome.rule), " ", unticked(outcome.here))
 
 
 def _unprotected(book: Book) -> list[list[Inline]]:

@@ -30,7 +30,7 @@ def pages(book: Book) -> Iterator[Sheet]:
 
 
 def _count(book: Book, rule: str, kinds: tuple[str, ...]) -> int:
-    return sum(o.outcome in kinds for o in book.outcomes_of_rule.get(rule, ()))
+    return sum(o.outcome in kinds for o in book.found.of_rule(rule))
 
 
 def _row(rule, counts: list[int]) -> list[Inline]:
@@ -39,7 +39,7 @@ def _row(rule, counts: list[int]) -> list[Inline]:
 
 def _rule(book: Book, rule) -> Sheet:
     page = rule.page
-    outcomes = book.outcomes_of_rule.get(rule.id, ())
+    outcomes = book.found.of_rule(rule.id)
     return Sheet(f"rules/{rule.id}.md", f"{rule.id}: {unticked(rule.title)}", "rule", {
         "what": _paragraphs(page.what),
         "why": _paragraphs(page.why),
