@@ -143,7 +143,7 @@ class FaultModel:
         for edge in self.motors:
             amps, volts = load_amps(self.network, edge), nominal_across(self.network, edge)
             if amps > 0:
-                self.ledger.use(d.MOTOR, edge.item)
+                self.ledger.use(d.MOTOR, edge.item, edge.id)
                 feed = Edge(edge.id, edge.item, "motor", edge.b, edge.a, edge.record)
                 found.append(Feed(feed, volts, volts / (multiple * amps), multiple * amps))
         return found

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
 from ..network import Network
 from ..network.core import Core, core_of
 from ..network.live import alive, sources_on
+from ..network.model import CONVERTS
 from ..quantities import digits
 from .defaults import Ledger
 from .layout import Case, Layout
@@ -20,17 +22,28 @@ Problem = tuple[str, str]
 """Item id, and what cannot be supplied and why."""
 
 
-def flows(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> Mapping[str, Flow]:
-    """Operating condition → its load flow."""
+@dataclass(frozen=True)
+class FlowStudy:
+    """The load flow of every operating condition, and the solved circuits behind them."""
+
+    flows: Mapping[str, Flow]
+    layout: Layout
+    cases: Mapping[str, Case]
+
+
+def study_flows(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> FlowStudy:
+    """All load flows of a vessel."""
     layout = Layout(network, resistances, ledger)
     unknown = frozenset(id for id, r in resistances.items() if r.missing)
-    return {condition: flow(layout, condition, unknown) for condition in network.conditions}
+    found, cases = {}, {}
+    for condition in network.conditions:
+        core = core_of(network, network.conditions[condition])
+        cases[condition], stopped = settle(layout, condition, core)
+        found[condition] = _flow(layout, cases[condition], stopped, core, unknown)
+    return FlowStudy(found, layout, cases)
 
 
-def flow(layout: Layout, condition: str, unknown: frozenset[str]) -> Flow:
-    """The load flow of one condition."""
-    core = core_of(layout.network, layout.network.conditions[condition])
-    case, stopped = settle(layout, condition, core)
+def _flow(layout: Layout, case: Case, stopped: tuple[Problem, ...], core: Core, unknown: frozenset[str]) -> Flow:
     problems = (*stopped, *_unsolved(case), *_at_limit(case), *_overdrawn(case), *_starving(layout, case))
     volts = case.solution.volts - _references(layout, case)
     solution = case.solution
@@ -39,12 +52,12 @@ def flow(layout: Layout, condition: str, unknown: frozenset[str]) -> Flow:
     )  # fmt: skip
     amps = {e.id: a for edges, currents in branches for e, a in zip(edges, currents.tolist())}
     potentials = {id: v for id, v, on in zip(case.ids, volts.tolist(), case.fed) if on}
-    return Flow(condition, potentials, amps, problems, _behind(core, unknown))
+    return Flow(case.condition, potentials, amps, problems, _behind(core, unknown))
 
 
 def settle(layout: Layout, condition: str, core: Core) -> tuple[Case, tuple[Problem, ...]]:
     """The case of a condition in which every converter that cannot run is off, and those converters."""
-    living = alive(core, sources_on(layout.network, condition)).sources
+    living = supplying(layout.network, condition, core)
     stopped: tuple[Problem, ...] = ()
     for _ in range(_ROUNDS):
         case = layout.case(condition, living)
@@ -55,6 +68,17 @@ def settle(layout: Layout, condition: str, core: Core) -> tuple[Case, tuple[Prob
         items = {item for item, _ in starved}
         living = living - {e.id for e in case.limited if e.item in items}
     return case, stopped
+
+
+def supplying(network: Network, condition: str, core: Core) -> frozenset[str]:
+    """The sources that supply in a condition. One that names converters has the others off; one that names none has all on."""
+    living = alive(core, sources_on(network, condition)).sources
+    record = network.inventory.conditions.get(condition)
+    named = set(record.sources or ()) if record else set()
+    converting = {e.item for e in network.sources() if e.kind in CONVERTS}
+    if not named & converting:
+        return living
+    return frozenset(id for id in living if network.edges[id].item in named or network.edges[id].kind not in CONVERTS)
 
 
 def _starved(case: Case) -> Iterable[Problem]:

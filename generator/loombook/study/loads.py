@@ -15,8 +15,8 @@ DUTY_BY_USE: Mapping[str, float] = {
     "alarm": 1.0, "lighting": 0.15, "gas": 0.05, "refrigeration": 0.4, "water": 0.03, "sanitation": 0.02, "deck gear": 0.02,
     "heating": 0.3, "entertainment": 0.15, "engine": 0.1, "charging": 0.2, "sockets": 0.1, "other": 0.2,
 }  # fmt: skip
-DUTY = Default("part of the time that a load runs, where nothing says it", "by its use, from 1 % for a bilge pump to 100 % for an alarm", d.PRACTICE)
-MOTOR_DUTY = Default("part of the time that a motor runs, where nothing says it", "1 %", d.PRACTICE, 0.01, 0.01)
+DUTY = Default("part of the time that a load runs, where nothing says it", "by its use, from 1 % for a bilge pump to 100 % for an alarm", d.PRACTICE, effect="the energy of the loads named is in proportion to it")
+MOTOR_DUTY = Default("part of the time that a motor runs, where nothing says it", "1 %", d.PRACTICE, 0.01, 0.01, "the energy of the motors named is in proportion to it")
 
 
 def load_amps(network: Network, edge: Edge) -> float:

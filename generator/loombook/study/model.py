@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from ..calc.curves import Band
 from ..network import Network
 from ..network.isolate import Isolation
 from ..network.supply import SupplyPath
+
+if TYPE_CHECKING:
+    from .balance import Balance, Day, Essential
+    from .banks import BankStudy
+    from .dips import Dip
+    from .drive import Drive
+    from .mains import Mains
+    from .sharing import Sharing
 
 
 @dataclass(frozen=True)
@@ -268,6 +277,20 @@ class Study:
     ship: Isolation = field(repr=False)
     systems: Mapping[str, Isolation] = field(repr=False)
     spaces: Mapping[str, Isolation] = field(repr=False)
+    balances: Mapping[str, Balance] = field(default_factory=dict, repr=False)
+    """Operating condition → what is used, lost and given in it."""
+    banks: tuple[BankStudy, ...] = field(default=(), repr=False)
+    days: tuple[Day, ...] = field(default=(), repr=False)
+    """Each bank over a usual day of operating conditions."""
+    essentials: tuple[Essential, ...] = field(default=(), repr=False)
+    """Each bank alone with what must work in an emergency; empty where nothing is marked essential."""
+    sun: tuple[tuple[int, float, float], ...] = field(default=(), repr=False)
+    """(month, peak-sun hours, energy that the arrays bring in a day [Wh]); empty without an array."""
+    dips: Mapping[str, Dip] = field(default_factory=dict, repr=False)
+    """Motor id → the dip at every bus when it starts."""
+    sharings: tuple[Sharing, ...] = field(default=(), repr=False)
+    drives: tuple[Drive, ...] = field(default=(), repr=False)
+    mains: Mains | None = field(default=None, repr=False)
     guards: Mapping[str, Guard] = field(default_factory=dict, repr=False)
     """Edge id of each fuse and breaker on a live pole → what it can do."""
     assumptions: tuple[Assumption, ...] = field(default=(), repr=False)

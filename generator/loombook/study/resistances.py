@@ -57,6 +57,8 @@ def _conductor(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
         least_resistance(area.high, length.low, parallel=cable.parallel) * metal + ends.low,
         least_resistance(area.low, length.high, parallel=cable.parallel) * metal + ends.low,
     )
+    if d.TERMINATION in ledger.used and edge.item in ledger.used[d.TERMINATION] and cold.low > 0:
+        ledger.use(d.TERMINATION, edge.item, edge.id, min(ends.low / cold.low, 1.0))
     plating = tinned is not False
     hot = Range(
         resistance(area.high, length.low, hot_at, plating, cable.parallel) * metal + ends.high,
@@ -128,7 +130,7 @@ def _by_rating(default: Default) -> Callable[[Network, Edge, Ledger], Resistance
     def of(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
         if stated := _stated(edge, ledger):
             return stated
-        ledger.use(default, edge.item)
+        ledger.use(default, edge.item, edge.id)
         rating = getattr(edge.record, "rating", None)
         amps = rating.value if rating else ledger.use(d.RATING, edge.item).high
         inputs = ("rating", f"{amps:g} A", known(rating) if rating else "assumed")
@@ -149,7 +151,7 @@ def _shunt(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
         return stated
     if record.rating is None:
         return _flat(d.SHUNT, edge, ledger)
-    drop = record.drop.value if record.drop else ledger.use(d.SHUNT_DROP, edge.item).high
+    drop = record.drop.value if record.drop else ledger.use(d.SHUNT_DROP, edge.item, edge.id).high
     ohms = max(drop / record.rating.value, LEAST)
     inputs = (("voltage at rating", f"{drop * 1000:g} mV", "stated" if record.drop else "assumed"), ("rating", str(record.rating), known(record.rating)))
     return Resistance(Range(ohms, ohms), Range(ohms, ohms), record.drop is not None, Why("R = U / I", "Ohm's law", inputs))
@@ -163,13 +165,13 @@ def _bms(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
         return Resistance(range_, range_, bms.resistance.certain, why)
     if bms.current is None:
         return _flat(d.BMS_UNRATED, edge, ledger)
-    default = ledger.use(d.BMS_CONTACT if bms.opens_by == "contactor" else d.BMS_SOLID, edge.item)
+    default = ledger.use(d.BMS_CONTACT if bms.opens_by == "contactor" else d.BMS_SOLID, edge.item, edge.id)
     amps = max(bms.current.value, 0.1)
     return _assumed(default, default.low / amps, default.high / amps, ("current", str(bms.current), known(bms.current)))
 
 
 def _bond(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
-    default, current = ledger.use(d.BOND, edge.item), getattr(edge.record, "current", None)
+    default, current = ledger.use(d.BOND, edge.item, edge.id), getattr(edge.record, "current", None)
     amps = max(current.value, 0.1) if current else d.RATING.high
     return _assumed(default, default.low / amps, default.high / amps)
 
@@ -183,7 +185,7 @@ def _joint(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
 
 
 def _flat(default: Default, edge: Edge, ledger: Ledger) -> Resistance:
-    ledger.use(default, edge.item)
+    ledger.use(default, edge.item, edge.id)
     return _assumed(default, default.low, default.high)
 
 

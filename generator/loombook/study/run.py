@@ -2,39 +2,61 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..network import Network
 from .availability import isolations, lost, reserve_paths, supply_paths
+from .balance import balances, days, sun
+from .banks import banks_of, study_banks
 from .carrying import carrying
 from .defaults import Ledger
 from .design import design_currents
+from .dips import dips
+from .drive import drives
 from .drop import drops
+from .effects import effects
+from .essential import essentials
 from .faults import study_faults
-from .flow import flows
-from .model import Study
+from .flow import study_flows
 from .guards import guards
+from .mains import mains
+from .model import Study
 from .protection import Clusters, protection
 from .resistances import resistances
+from .sharing import sharings
 from .sources import fault_sources
 
 
 def study(network: Network) -> Study:
     """Everything worked out about one vessel."""
     ledger = Ledger()
-    ohms = resistances(network, ledger)
-    sources = fault_sources(network, ledger)
-    design = design_currents(network, ohms, ledger)
+
+    # what feeds what
     supply = supply_paths(network)
     reserve = reserve_paths(network, supply)
     fed = {id: supply[id] or reserve[id] for id in supply}
-    faults, clusters = study_faults(network, ohms, sources, ledger), Clusters(network)
     ship, systems, spaces = isolations(network)
-    return Study(
+
+    # resistance, design current, drop
+    ohms = resistances(network, ledger)
+    sources = fault_sources(network, ledger)
+    design = design_currents(network, ohms, ledger)
+
+    # faults and what stands against them
+    faults, clusters = study_faults(network, ohms, sources, ledger), Clusters(network)
+
+    # load flow and energy
+    flow = study_flows(network, ohms, ledger)
+    banks = banks_of(network, ledger)
+    balance = balances(network, flow.flows, banks, ledger)
+
+    found = Study(
         network=network,
         resistances=ohms,
         carrying=carrying(network, design.largest),
         drops=drops(network, fed, design, ledger),
         faults=faults.at,
-        flows=flows(network, ohms, ledger),
+        flows=flow.flows,
         protection=protection(network, clusters),
         supply=supply,
         reserve=reserve,
@@ -42,7 +64,16 @@ def study(network: Network) -> Study:
         ship=ship,
         systems=systems,
         spaces=spaces,
-        guards=guards(network, clusters, faults, design, fed),
-        assumptions=ledger.assumptions(),
         design=design.largest,
+        guards=guards(network, clusters, faults, design, fed),
+        balances=balance,
+        banks=study_banks(banks, flow.flows, ledger),
+        days=days(balance, banks),
+        essentials=essentials(network, banks, supply, reserve, ledger),
+        sun=sun(network, ledger),
+        dips=dips(flow.layout, flow.cases),
+        sharings=sharings(network, design, banks),
+        drives=drives(network, banks, fed, balance),
+        mains=mains(network, ohms, sources, supply, reserve),
     )
+    return replace(found, assumptions=ledger.assumptions(effects(network, faults, ledger)))

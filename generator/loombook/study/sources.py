@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..calc.banks import assumed_lead_acid, assumed_lfp_cell, cell_voltages, lead_acid_bank, lithium_bank
+from ..calc.conductors import resistance
 from ..calc.fault_dc import lead_acid_emf
 from ..inventory.sources import Battery, Inverter, ShoreInlet, SolarArray
 from ..network import Edge, Network
@@ -58,13 +59,13 @@ def battery_ohms(battery: Battery, ledger: Ledger) -> tuple[Range, bool]:
     if battery.resistance is not None:
         return spread(battery.resistance, ledger, id), not battery.resistance.certain
     if battery.chemistry != "lfp":
-        ledger.use(d.LEAD_ACID, id)
+        ledger.use(d.LEAD_ACID, id, id)
         least, most = assumed_lead_acid(cells.capacity.value * cells.parallel)
         emf = lead_acid_emf(cells.series)
         return Range(emf / most, emf / least), True
     assumed = cells.resistance is None
     if assumed:
-        ledger.use(d.LFP_CELL, id)
+        ledger.use(d.LFP_CELL, id, id)
         cell = Range(*assumed_lfp_cell(cells.capacity.value))
     else:
         cell = spread(cells.resistance, ledger, id)
@@ -91,9 +92,17 @@ def _shore(edge: Edge, ledger: Ledger) -> Source:
     if inlet.fault_current:
         amps = spread(inlet.fault_current, ledger, edge.item)
     else:
-        ledger.use(d.SHORE, edge.item)
+        ledger.use(d.SHORE, edge.item, edge.id)
         amps = Range(d.SHORE.low, 3000.0 if volts < 150 else 6000.0)
-    return Source(edge.id, volts, volts, Range(volts / max(amps.high, 1.0), volts / max(amps.low, 1.0)), None, inlet.fault_current is None)
+    ohms = Range(volts / max(amps.high, 1.0), volts / max(amps.low, 1.0) + 2 * lead_ohms(inlet))
+    return Source(edge.id, volts, volts, ohms, None, inlet.fault_current is None)
+
+
+def lead_ohms(inlet: ShoreInlet) -> float:
+    """One conductor of the shore lead, warm; nothing where its length or area is not known [Ω]."""
+    if inlet.lead_length is None or inlet.lead_area is None:
+        return 0.0
+    return resistance(inlet.lead_area.low, inlet.lead_length.high, d.HOT.high)
 
 
 def _inverter(network: Network, edge: Edge, ledger: Ledger) -> Source:
@@ -102,7 +111,7 @@ def _inverter(network: Network, edge: Edge, ledger: Ledger) -> Source:
     if inverter.fault_current:
         limit = spread(inverter.fault_current, ledger, edge.item)
     else:
-        ledger.use(d.INVERTER, edge.item)
+        ledger.use(d.INVERTER, edge.item, edge.id)
         rated = inverter.power.value / volts
         limit = Range(d.INVERTER.low * rated, d.INVERTER.high * rated)
     return _droop(edge, volts, limit, inverter.fault_current is None, ledger)
@@ -110,7 +119,7 @@ def _inverter(network: Network, edge: Edge, ledger: Ledger) -> Source:
 
 def _array(edge: Edge, ledger: Ledger) -> Source:
     array: SolarArray = edge.record
-    ledger.use(d.SOLAR, edge.item)
+    ledger.use(d.SOLAR, edge.item, edge.id)
     volts = array.series * array.open_circuit.value
     amps = max(array.parallel * array.short_circuit.value, 1e-3)
     return Source(edge.id, volts, volts, Range(0.05 * volts / amps, 0.05 * volts / amps), Range(d.SOLAR.low * amps, d.SOLAR.high * amps), False)
@@ -118,7 +127,7 @@ def _array(edge: Edge, ledger: Ledger) -> Source:
 
 def _regulated(network: Network, edge: Edge, ledger: Ledger) -> Source:
     """Charger, DC converter, solar controller, alternator."""
-    ledger.use(d.LIMITED, edge.item)
+    ledger.use(d.LIMITED, edge.item, edge.id)
     rated = edge.record.current.value
     volts = output_volts(network, edge)
     return _droop(edge, volts, Range(d.LIMITED.low * rated, d.LIMITED.high * rated), True, ledger)

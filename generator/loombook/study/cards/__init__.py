@@ -1,7 +1,9 @@
 """The emergency cards as computed values: in which order, what stays live, what still works and for how long."""
 
-from .build import VARIANTS, cards
 from . import cautions
+from .build import VARIANTS, cards
 from .model import Card, Cards, Live, Opened, Point, Pool, Print, Step, Tried, Wait, Wet, Works
 
-__all__ = ["VARIANTS", "Card", "Cards", "Live", "Opened", "Point", "Pool", "Print", "Step", "Tried", "Wait", "Wet", "Works", "cards"]
+__all__ = [
+    "VARIANTS", "Card", "Cards", "Live", "Opened", "Point", "Pool", "Print", "Step", "Tried", "Wait", "Wet", "Works", "cards", "cautions",
+]  # fmt: skip

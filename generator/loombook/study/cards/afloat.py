@@ -26,15 +26,15 @@ def flooding(boat: Boat) -> Card:
     mains = boat.isolator.kill("mains", [n.id for n in boat.network.nodes.values() if n.pole in ("L", "N")])
     pumps = [c for c in boat.network.consumers.values() if use_of(boat.network, c) == "bilge pump"]
     running = [c for c in pumps if c.id in set(boat.isolator.working(mains.handles))]
-    steps = [Step(f"Check that the pumps run: {listed([c.name for c in running], 4)}")] if running else []
+    steps = [Step("Check that the pumps run", listed([c.name for c in running], 4))] if running else []
     steps += boat.steps(sorted(mains.handles, key=lambda h: h.kind != "plug"))[:3]
     steps += [Step("Look for the leak", "Sea cocks, hoses, shaft, log, the last place that was worked on")]
     steps += _lowest_bank(boat, wet)
     kept = [c.name for c in boat.network.consumers.values() if is_essential(boat.network, c) and use_of(boat.network, c) in (*_SEEN, "alarm")]
-    steps += [Step(f"Leave ON: {listed([*(c.name for c in pumps), *kept], 8)}")] if pumps or kept else []
+    steps += [Step("Leave ON what keeps her afloat and heard", listed([*(c.name for c in pumps), *kept], 8))] if pumps or kept else []
     steps += [call(boat, mains.handles)]
     water = "Out of the water before you touch anything electric; nobody stands in water to switch the mains."
-    return Card("flooding", "flooding", "Water in the boat", "Water rises above the floor.", tuple(steps), wet=wet, dry_unknown=unknown,
+    return Card("flooding", "flooding", "WATER in the boat", "Water rises above the floor.", tuple(steps), wet=wet, dry_unknown=unknown,
                 cautions=cautions.always(boat), dangers=(water, *cautions.of_mains(boat)))  # fmt: skip
 
 
@@ -81,13 +81,13 @@ def abandoning(boat: Boat) -> Card:
     turning = _turning(boat)
     steps = [
         call(boat, ()),
-        *([Step(f"Leave ON: {listed(kept, 8)}", "", "She is seen and heard; switch all off only if she burns")] if kept else []),
+        *([Step("Leave ON what makes her seen and heard", listed(kept, 8), "All off only if she burns")] if kept else []),
         *turning[:2],
         *([Step("Close the gas at the bottle", f"Gas is used in: {listed(gas)}")] if gas else []),
         Step("Switch ON the distress beacon", "It goes with you into the raft"),
         Step("Take hand-held radio, torch, water, warm clothes, this card"),
     ]
-    return Card("abandoning", "abandoning", "Leaving the boat", "She sinks or burns and cannot be saved.", tuple(steps[:MOST_STEPS]), cautions=cautions.always(boat))
+    return Card("abandoning", "abandoning", "LEAVING the boat", "She sinks or burns and cannot be saved.", tuple(steps[:MOST_STEPS]), cautions=cautions.always(boat))
 
 
 def _turning(boat: Boat) -> list[Step]:
@@ -114,7 +114,7 @@ def swimmer(boat: Boat) -> Card | None:
         Step("Keep one hand at the switch until the person is aboard", "", "Nobody switches it ON again"),
     ]
     free = (cautions.PROPELLER,) if turned_by_water(boat.network) else ()
-    return Card("swimmer", "swimmer", "Somebody near the propeller", "Somebody is over board, swims or dives beside the boat.", tuple(steps),
+    return Card("swimmer", "swimmer", "PROPELLER: somebody is near", "Somebody is over board, swims or dives beside the boat.", tuple(steps),
                 cautions=(*free, cautions.HELM, cautions.LEAVE, cautions.revision(boat)))  # fmt: skip
 
 
@@ -123,10 +123,10 @@ def lightning(boat: Boat) -> Card:
     aerials = [c.name for c in boat.network.consumers.values() if use_of(boat.network, c) in ("radio", "navigation")]
     steps = [
         Step("Get everybody away from mast, shrouds and wheel", "Below, sitting, hands off metal"),
-        *([Step(f"Unplug the aerials and leads of: {listed(aerials, 10)}", "At the devices; lay the plugs apart")] if aerials else []),
+        *([Step("Unplug aerials and leads at the devices", listed(aerials, 10), "The plugs lie apart")] if aerials else []),
         Step("Do the card ORDERLY as far as there is time", "", "The engine stays ready if she needs it"),
         Step("Keep a hand-held radio in a closed metal box", "The oven will do (common practice, no source)"),
         Step("Look for smoke and water after a strike", "Skin fittings, mast foot, panels", "Nothing is warm, nothing leaks"),
         Step("Check the compass before you trust it"),
     ]
-    return Card("lightning", "lightning", "Thunderstorm", "Thunder is heard.", tuple(steps), cautions=(cautions.HELM, *cautions.always(boat)))
+    return Card("lightning", "lightning", "THUNDERSTORM", "Thunder is heard.", tuple(steps), cautions=(cautions.HELM, *cautions.always(boat)))

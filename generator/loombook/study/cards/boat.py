@@ -73,7 +73,7 @@ class Boat:
         """One handle as one action."""
         where = place(self.inventory, handle.at, way_of(handle))
         if handle.kind == "plug":
-            where = f"On the pontoon, then at {handle.name}: {where}"
+            where = f"Pontoon, then {where}"
         if handle.kind == "stop":
             where = f"{capital(handle.action)}. {where}"
         helm = handle.propulsion or self._turns(handle)

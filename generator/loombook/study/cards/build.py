@@ -33,7 +33,7 @@ def cards(network: Network, as_of: datetime.date) -> Cards:
         as_of: the day from which drills are counted
     """
     boat = Boat(network, as_of)
-    variants = [card for make in VARIANTS if (card := make(boat))]
+    variants = [_boxed(boat, card) for make in VARIANTS if (card := make(boat))]
     systems = dict.fromkeys(n.system for n in network.nodes.values() if n.pole in ("+", "L") and n.system and n.system != "solar array")
     made = Cards(
         _finished(boat, _fast(boat)),
@@ -43,7 +43,7 @@ def cards(network: Network, as_of: datetime.date) -> Cards:
         tuple(_finished(boat, card) for card in variants),
         copies(network.inventory),
     )
-    return replace(made, assumptions=boat.ledger.assumptions())
+    return replace(made, assumptions=boat.ledger.assumptions({}))
 
 
 def _finished(boat: Boat, card: Card) -> Card:
@@ -55,13 +55,13 @@ def _finished(boat: Boat, card: Card) -> Card:
 
 def _fast(boat: Boat) -> Card:
     steps = [SHOUT, *fast(boat), call(boat, boat.ship.handles)]
-    card = _isolating(boat, Card("fast", "fast", "Fire, smoke, sparks: switch her off", "You see flames, sparks or smoke, or smell something burning.", ()), boat.ship, steps)
+    card = _isolating(boat, Card("fast", "fast", "FAST: fire, smoke, sparks", "You see flames, sparks or smoke, or smell something burning.", ()), boat.ship, steps)
     checks = ["After one minute there is less smoke. If not: take the card STILL BURNING."]
     checks += _running_on(boat)
     if not card.handles:
         checks.insert(0, "No handle on this boat switches anything off without a tool: have a main switch fitted.")
     helm = (cautions.HELM,) if any(step.helm for step in steps) else ()
-    first = f"Smoke or a hiss from {cautions.the_spaces(boat)}: keep it shut, do not breathe it, take the card BATTERY." if boat.inventory.batteries else ""
+    first = "A battery smokes or hisses: leave it shut, take card BATTERY." if boat.inventory.batteries else ""
     return replace(card, first=first, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat), *cautions.of_mains(boat)))
 
 
@@ -104,7 +104,7 @@ def _orderly(boat: Boat) -> Card:
         Step("Prove the meter again", "At the same place as before", "It still works"),
         Step("Lock or tag every handle that is off", "Name and time on the tag; keys and fuses in your pocket"),
     ]
-    card = Card("orderly", "orderly", "Switch everything off, in order", "A smell, a hot wire, or before work on the wiring. Nothing burns.", ())
+    card = Card("orderly", "orderly", "ORDERLY: all off, in order", "A smell, a hot wire, or before work on the wiring. Nothing burns.", ())
     card = _isolating(boat, card, isolation, [*before, *steps, *after])
     check = ["Afterwards: polarity, bilge pumps, radio, lights and alarms, one by one."]
     return replace(card, waits=wait, points=points(boat, isolation), restore=tuple(back_on(boat, steps)), checks=tuple(check),
@@ -136,6 +136,18 @@ def _part(boat: Boat, card: Card, isolation: Isolation, inside: frozenset[str], 
     card = _isolating(boat, card, isolation, steps, inside)
     rest = "Only this part is off. Take the rest of the boat as live."
     return replace(card, waits=waits(boat, inside), checks=(rest,), restore=tuple(back_on(boat, steps)), cautions=(*card.cautions, cautions.QUALIFIED))
+
+
+def _boxed(boat: Boat, card: Card) -> Card:
+    """A variant with what stays live and what still works after it; the fire's comes after the fast card."""
+    if not card.handles or card.works:
+        return card
+    before = [h.id for h in boat.ship.handles] if card.kind == "fire" else []
+    every = {h.id: h for h in boat.everything.handles}
+    handles = [every[id] for id in dict.fromkeys((*before, *card.handles))]
+    isolation = boat.everything.after(card.kind, handles)
+    works, pools = still_working(boat.network, boat.opened(handles), boat.ledger)
+    return replace(card, live=still_live(boat, isolation, isolator=boat.everything), works=works, pools=pools)
 
 
 def _isolating(boat: Boat, card: Card, isolation: Isolation, steps: Sequence[Step], inside: frozenset[str] | None = None) -> Card:

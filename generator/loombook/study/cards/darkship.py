@@ -28,12 +28,12 @@ def dark_ship(boat: Boat) -> Card | None:
         Step("Look for smoke", worst.name, "Smoke or heat: take the card FAST"),
         Step("Read the alarm of the battery", worst.alarm or "Where its alarm shows is not written down"),
         *_positions(boat, worst.positions),
-        *([Step(f"Check that these work again: {listed(sorted(names), 6)}")] if names else []),
+        *([Step("Check that these work again", listed(sorted(names), 6))] if names else []),
         Step("Switch OFF all that is not needed", "What carries her now is smaller"),
         Step("Do one reset of the battery, once the cause is gone", "One only", "It opens again: leave it open and sail on"),
     ]
-    return Card("dark ship", "dark ship", "All dark: the battery has opened", f"The battery has switched itself off ({worst.name}); lights and instruments are dead.",
-                tuple(steps), opened=tuple(opened), cautions=(cautions.HELM, *cautions.always(boat)))  # fmt: skip
+    return Card("dark ship", "dark ship", "DARK: the battery has opened", f"The battery has switched itself off ({worst.name}); lights and instruments are dead.",
+                tuple(steps), works=worst.works, pools=worst.pools, opened=tuple(opened), cautions=(cautions.HELM, *cautions.always(boat)))  # fmt: skip
 
 
 def banks(boat: Boat) -> list[tuple[str, ...]]:
@@ -54,13 +54,13 @@ def when_opened(boat: Boat, batteries: tuple[str, ...]) -> Opened:
     lost = tuple(w for w in before if w.id in gone)
     wanted = [w.id for w in lost if w.essential]
     positions = tuple(_ordered(_emergency(boat) or _search(boat, edges, wanted)))
-    again, _ = still_working(network, edges, boat.ledger, dict(positions))
+    again, pools = still_working(network, edges, boat.ledger, dict(positions))
     back = tuple(w for w in again if w.id in wanted and w.works)
     if not back:
-        positions = ()
+        positions, (again, pools) = (), still_working(network, edges, boat.ledger)
     name = listed([network.title(id) for id in batteries])
     alarm = next((b.bms.alarm for id in batteries if (b := boat.inventory.batteries[id]).bms and b.bms.alarm), "")
-    return Opened(batteries, name, alarm, lost, back, positions)
+    return Opened(batteries, name, alarm, lost, back, positions, again, pools)
 
 
 def _emergency(boat: Boat) -> Mapping[str, str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from ...network import Edge, Network, Node
-from ...network.isolate import Isolation
+from ...network.isolate import Isolation, Isolator
 from ...network.model import PRIMARY
 from ...network.potentials import AC_VOLTS
 from .boat import Boat
@@ -21,9 +21,16 @@ _FIRST = ("batteries", "bars", "panels", "inverters", "converters", "chargers", 
 """Families in the order in which a card names them."""
 
 
-def still_live(boat: Boat, isolation: Isolation, inside: frozenset[str] | None = None) -> tuple[Live, ...]:
-    """What is live after the handles of an isolation are open, dangerous groups first; `inside`: only what reaches these nodes."""
-    return _Groups(boat, isolation, inside).all()
+def still_live(boat: Boat, isolation: Isolation, inside: frozenset[str] | None = None, isolator: Isolator | None = None) -> tuple[Live, ...]:
+    """What is live after the handles of an isolation are open, dangerous groups first.
+
+    Args:
+        boat: the boat
+        isolation: the handles, and the nodes that they leave live
+        inside: only groups that reach these nodes
+        isolator: the one that the isolation comes from, where it is not the boat's usual one
+    """
+    return _Groups(boat, isolation, inside, isolator or boat.isolator).all()
 
 
 def waits(boat: Boat, nodes: frozenset[str] | None = None) -> tuple[Wait, ...]:
@@ -57,10 +64,10 @@ def turned_by_water(network: Network) -> list[str]:
 
 
 class _Groups:
-    def __init__(self, boat: Boat, isolation: Isolation, inside: frozenset[str] | None) -> None:
-        self.isolator, self.isolation = boat.isolator, isolation
+    def __init__(self, boat: Boat, isolation: Isolation, inside: frozenset[str] | None, isolator: Isolator) -> None:
+        self.isolator, self.isolation = isolator, isolation
         self.network, self.items, self.order, self.inside = boat.network, boat.items, boat.order, inside
-        self.part = boat.isolator.joined(isolation.handles)
+        self.part = isolator.joined(isolation.handles)
         self.live = {**isolation.live}
         self.fed: dict[int, tuple[str, ...]] = {self.part[node]: ids for node, ids in self.live.items()}
         self.open_ends = self._open_ends()

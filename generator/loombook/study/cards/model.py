@@ -151,6 +151,9 @@ class Opened:
     """Essential consumers that work again after the card's steps."""
     positions: tuple[tuple[str, str], ...]
     """(switch id, position) of those steps, in their order."""
+    works: tuple[Works, ...] = field(default=(), repr=False)
+    """All that works after them, as on a card."""
+    pools: tuple[Pool, ...] = ()
 
 
 @dataclass(frozen=True)

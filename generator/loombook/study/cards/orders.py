@@ -117,7 +117,7 @@ def _not_running(boat: Boat, loads: Sequence[Handle]) -> list[Step]:
     """Heavy loads without a switch of their own are seen to stand still before their battery is opened."""
     live = boat.isolator.live_nodes(loads)
     names = [m.title for m in boat.inventory.motors.values() if m.kind != "drive" and m.use != "engine" and f"{m.id} +" in live]
-    return [Step(f"Check that nothing heavy runs: {listed(names)}")] if names else []
+    return [Step("Check that nothing heavy runs", listed(names))] if names else []
 
 
 def drives(boat: Boat) -> list[Step]:

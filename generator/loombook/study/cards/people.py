@@ -10,13 +10,13 @@ from . import cautions
 from .boat import Boat
 from .model import Card, Step
 from .orders import most_first
-from .words import listed, place
+from .words import listed
 from .working import is_essential
 
 TOUCH_VOLTS = 48.0
 """Nominal voltage from which a touch is taken as dangerous [V]: a 48 V bank is charged to above 50 V (from memory)."""
 MOST_STEPS = 7
-SHOUT = Step("Shout FIRE", "", "All on deck in life-jackets, heads counted")
+SHOUT = Step("Shout FIRE", "", "All on deck, life-jackets")
 
 
 def call(boat: Boat, handles: Iterable[Handle]) -> Step:
@@ -26,8 +26,8 @@ def call(boat: Boat, handles: Iterable[Handle]) -> Step:
     radios = [c.id for c in consumers.values() if use_of(boat.network, c) == "radio" and is_essential(boat.network, c)]
     radio = next((id for id in radios if id in working), None)
     if radio:
-        return Step("Call MAYDAY", f"Hand-held radio on deck; {consumers[radio].name} still works ({place(boat.inventory, consumers[radio].record.at)})")
-    return Step("Call MAYDAY", "Hand-held radio or telephone, on deck" + (": the boat's own radio is dead" if radios else ""))
+        return Step("Call MAYDAY", f"Hand-held radio, on deck; {consumers[radio].name} still works")
+    return Step("Call MAYDAY", "Hand-held radio, on deck" + ("; the boat's own radio is dead" if radios else ""))
 
 
 def fire(boat: Boat) -> Card:
@@ -40,7 +40,7 @@ def fire(boat: Boat) -> Card:
         Step("Aim the extinguisher through the smallest opening", "Fire port or the edge of the lid; the space stays shut", "Nothing flares up again"),
         Step("Touch the panels around it every 10 minutes, with the back of the hand", "", "No spot gets warmer, for 24 hours"),
     ]
-    return Card("fire", "fire", "Still burning", "The FAST card is done and there is still smoke.", tuple(steps[:MOST_STEPS]),
+    return Card("fire", "fire", "STILL BURNING", "The FAST card is done and there is still smoke.", tuple(steps[:MOST_STEPS]),
                 cautions=cautions.always(boat), dangers=(*cautions.dangers(boat), *cautions.of_mains(boat)))  # fmt: skip
 
 
@@ -79,7 +79,7 @@ def shock(boat: Boat) -> Card | None:
         Step("Call MAYDAY, or the emergency number ashore"),
     ]
     water = "A person who goes limp in the water beside the boat may be held by current: nobody goes in. Cut the power on the pontoon first."
-    return Card("shock", "shock", "Electric shock", "Somebody is held by the current, or lies beside something live.", tuple(steps),
+    return Card("shock", "shock", "SHOCK: held by the current", "Somebody is held by the current, or lies beside something live.", tuple(steps),
                 cautions=cautions.always(boat), dangers=(water, *cautions.of_mains(boat)))  # fmt: skip
 
 
@@ -104,7 +104,7 @@ def battery(boat: Boat) -> Card | None:
     lithium = any(b.chemistry == "lfp" for b in inventory.batteries.values())
     gas = () if lithium else ("Lead-acid batteries give off hydrogen: no flame and no switch near them.",)
     vents = [f"{s.title} is vented to {s.vented_to}: stay clear of it." for s in inventory.spaces.values() if s.id in spaces and s.vented_to]
-    return Card("battery", "battery", "Battery smokes or hisses", f"Heat, a hiss, swelling or a sweet or sharp smell from {where}.", tuple(steps),
+    return Card("battery", "battery", "BATTERY smokes or hisses", f"Heat, a hiss, swelling or a sweet or sharp smell from {where}.", tuple(steps),
                 cautions=(*vents, cautions.VENT, *cautions.always(boat)), dangers=(*cautions.dangers(boat), *gas))  # fmt: skip
 
 

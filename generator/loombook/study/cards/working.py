@@ -118,8 +118,14 @@ class _Survivors:
         volts = nominal_across(self.network, self.network.edges[ids[0]]) if ids else 0.0
         hours = hours_left(energy, watts) if watts > 0 else None
         left = hours_left(half, watts) if watts > 0 else None
-        name = listed([b.title for b in batteries])
+        name = self._called(batteries)
         return Pool(tuple(ids), name, energy, energy / max(sum(full), 1e-9), stated, watts, watts / max(volts, 0.1), hours, left)
+
+    def _called(self, batteries: Sequence[Battery]) -> str:
+        """The bank's name where they are the whole bank; else their own."""
+        bank = {b.bank for b in batteries}
+        whole = [b for b in self.network.inventory.batteries.values() if b.bank in bank]
+        return bank.pop() if len(bank) == 1 and None not in bank and whole == list(batteries) else listed([b.title for b in batteries])
 
     def _usable(self, battery: Battery) -> float:
         if battery.usable:
