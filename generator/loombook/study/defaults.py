@@ -73,8 +73,8 @@ EFFICIENCY = {
     "inverter": Default("efficiency of an inverter", "90 %", MEMORY, 0.90, 0.90, "what it draws is in inverse proportion to it"),
 }
 HALF_CHARGE = Default("state of charge of the batteries in the load flow", "half", PRACTICE, 0.5, 0.5, "full to empty moves the voltages of the load flow by about 3 % up and 6 % down")
-CHARGE_VOLTS = Default("charge voltage of a charger that states none", "3.45 V a lithium cell, 2.35 V a lead-acid cell", MEMORY)
-POWER_FACTOR = Default("power factor of an AC load", "1", PRACTICE, 1.0, 1.0)
+CHARGE_VOLTS = Default("charge voltage of a charger that states none", "3.45 V a lithium cell, 2.35 V a lead-acid cell", MEMORY, effect="the voltages of the load flow while it charges")
+POWER_FACTOR = Default("power factor of an AC load", "1", PRACTICE, 1.0, 1.0, "its current is in inverse proportion to it")
 
 
 @dataclass

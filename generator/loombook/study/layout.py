@@ -68,6 +68,9 @@ class Layout:
         self.load_edges = [network.edges[c.edge] for c in self.consumers]
         self.load_ends = self._ends(self.load_edges)
         self.nominal = np.array([nominal_across(network, e) for e in self.load_edges])
+        for consumer in self.consumers:
+            if network.nodes[consumer.plus].pole == "L" and consumer.record.power_factor is None:
+                ledger.use(d.POWER_FACTOR, consumer.id)
         self.law = np.array([LAWS[law_of(e.record)] for e in self.load_edges], dtype=int)
         self._battery_ohms = {e.id: max(battery_ohms(e.record, ledger)[0].value, 1e-6) for e in network.sources() if e.kind == "battery"}
 
@@ -169,6 +172,8 @@ class Layout:
             watts = sum(a.power.value * a.series * a.parallel for a in arrays)
             amps = min(amps, sun * watts * efficiency(edge, self.ledger) / volts)
         self.ledger.use(d.DROOP, edge.item)
+        if edge.kind in ("charger", "controller", "alternator") and not (edge.record.absorption or edge.record.float):
+            self.ledger.use(d.CHARGE_VOLTS, edge.item)
         amps = max(amps, 1e-6)
         return volts, d.DROOP.high * volts / amps, amps
 

@@ -86,7 +86,7 @@ class _Nearest:
     def __init__(self, network: Network, grid: Grid, conductances: np.ndarray, sources: np.ndarray, source_conductances: np.ndarray) -> None:
         self.network, self.grid = network, grid
         shared = {*network.inventory.bars, *network.inventory.junctions}
-        posts = {edge.a for edge in network.sources()}
+        posts = {f"{e.item} -" if f"{e.item} -" in network.nodes else e.a for e in network.sources()}  # of a battery not the cells behind its BMS
         self.candidates = [n for n in grid.index if network.nodes[n].pole in ("-", "N") and (n in shared or n in posts)]
         self.is_bar = [n in shared for n in self.candidates]
         self.shared = shared | set(network.inventory.panels)

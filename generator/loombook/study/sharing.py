@@ -52,4 +52,4 @@ def _conductors(network: Network, amps: Mapping[str, float]) -> Iterator[Sharing
 def _sharing(kind: str, between: tuple[str, str], amps: Mapping[str, float]) -> Sharing:
     total = sum(abs(a) for a in amps.values())
     rows = [(id, abs(a), abs(a) / total if total > 0 else 0.0) for id, a in amps.items()]
-    return Sharing(kind, between, tuple(sorted(rows, key=lambda row: (-row[1], row[0]))))
+    return Sharing(kind, between, tuple(sorted(rows, key=lambda row: (-round(row[1], 6), row[0]))))
