@@ -6,24 +6,24 @@ from collections.abc import Mapping
 
 from ..network import Network
 from ..network.isolate import Isolation, Isolator
-from ..network.live import all_primary, lost_with, state
+from ..network.live import all_primary, lost_with
 from ..network.supply import Supply, SupplyPath
-from .states import worst_states
+from .states import Cores, worst_states
 
 
-def supply_paths(network: Network) -> Mapping[str, tuple[SupplyPath, ...]]:
+def supply_paths(network: Network, cores: Cores) -> Mapping[str, tuple[SupplyPath, ...]]:
     """Consumer id → supply paths with the switches in normal position, every source on."""
-    supply = Supply(state(network), all_primary(network))
+    supply = Supply(cores.of(network.normal), all_primary(network))
     return {id: supply.paths(id) for id in network.consumers}
 
 
-def reserve_paths(network: Network, normal: Mapping[str, tuple[SupplyPath, ...]]) -> Mapping[str, tuple[SupplyPath, ...]]:
+def reserve_paths(network: Network, cores: Cores, normal: Mapping[str, tuple[SupplyPath, ...]]) -> Mapping[str, tuple[SupplyPath, ...]]:
     """Consumer id → paths from further sources, or through further converters, once other switches are closed."""
     found: dict[str, dict[tuple[str, tuple[str, ...]], SupplyPath]] = {id: {} for id in network.consumers}
     for _, positions in worst_states(network):
         if all(network.normal.get(id) == position for id, position in positions.items()):
             continue
-        supply = Supply(state(network, positions), all_primary(network))
+        supply = Supply(cores.of(positions), all_primary(network))
         for id in network.consumers:
             known = {(p.source, p.through) for p in normal[id]}
             for path in supply.paths(id):
@@ -32,9 +32,9 @@ def reserve_paths(network: Network, normal: Mapping[str, tuple[SupplyPath, ...]]
     return {id: tuple(paths.values()) for id, paths in found.items()}
 
 
-def lost(network: Network) -> Mapping[str, tuple[str, ...]]:
+def lost(network: Network, cores: Cores) -> Mapping[str, tuple[str, ...]]:
     """Edge id → consumers that go dead when it alone opens, in normal use."""
-    return lost_with(state(network), all_primary(network))
+    return lost_with(cores.of(network.normal), all_primary(network))
 
 
 def isolations(network: Network) -> tuple[Isolation, Mapping[str, Isolation], Mapping[str, Isolation]]:

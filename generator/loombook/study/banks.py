@@ -10,11 +10,11 @@ from ..calc.energy import BALANCED_SPREAD, LFP_FLOOR, c_rate, cycle_years
 from ..calc.mechanics import plate_force, rod_torque
 from ..inventory.sources import Battery
 from ..network import Network
-from ..network.core import Core, core_of
+from ..network.core import Core
 from . import defaults as d
 from .defaults import Default, Ledger
 from .model import Flow
-from .states import worst_states
+from .states import Cores, worst_states
 
 USABLE = {
     True: Default("usable part of a lithium battery", "90 %, down to 10 % of charge", d.PRACTICE, 1 - LFP_FLOOR, 1 - LFP_FLOOR, "hours left and range are in proportion to it"),
@@ -73,9 +73,9 @@ class BankStudy:
     """[Wh/kg]"""
 
 
-def banks_of(network: Network, ledger: Ledger) -> tuple[Bank, ...]:
+def banks_of(network: Network, cores: Cores, ledger: Ledger) -> tuple[Bank, ...]:
     """The banks, in the order of the inventory: batteries of one bank name, each other battery by itself."""
-    core = core_of(network, next(positions for _, positions in worst_states(network)))
+    core = cores.of(next(positions for _, positions in worst_states(network)))
     groups: dict[str, list[Battery]] = {}
     for battery in network.inventory.batteries.values():
         groups.setdefault(battery.bank or battery.id, []).append(battery)

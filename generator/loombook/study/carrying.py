@@ -7,6 +7,7 @@ from functools import cache
 
 from ..calc.ampacity import Ampacity, allowable_current
 from ..calc.tables import OutOfTable
+from ..inventory.vessel import Item
 from ..network import Edge, Network
 from .model import Carrying, Why
 
@@ -79,10 +80,19 @@ def spaces_of(network: Network, edge: Edge) -> tuple[str, ...]:
     """The spaces that a conductor passes: those written with it, and those of the items at its ends."""
     found = dict.fromkeys(edge.cable.spaces)
     for node in (edge.a, edge.b):
-        item = network.inventory.item(network.nodes[node].item)
+        item = item_of(network, node)
         if item is not None and item.at and item.at.space:
             found[item.at.space] = None
     return tuple(found)
+
+
+def item_of(network: Network, node: str) -> Item | None:
+    """The item that a node belongs to; the large families are looked through first."""
+    inventory, id = network.inventory, network.nodes[node].item
+    for family in (inventory.circuits, inventory.panels, inventory.bars, inventory.fuses):
+        if id in family:
+            return family[id]
+    return inventory.item(id)
 
 
 @cache

@@ -9,7 +9,6 @@ import numpy as np
 
 from ..inventory.loads import Motor
 from ..network import Edge, Network
-from ..network.core import core_of
 from ..network.live import alive, all_primary
 from . import defaults as d
 from .defaults import Ledger
@@ -17,7 +16,7 @@ from .grid import Grid, factor, grid_of
 from .loads import load_amps
 from .model import Resistance
 from .sources import nominal_across
-from .states import worst_states
+from .states import Cores, worst_states
 
 _LEVELS = 4
 """Converters behind converters that are followed."""
@@ -52,7 +51,7 @@ class Design:
         return found
 
 
-def design_currents(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
+def design_currents(network: Network, cores: Cores, resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
     """The design currents with batteries, shore, inverters and converters supplying.
 
     The switches are in their normal position; what gets no current so takes that of the first operating condition, or
@@ -63,7 +62,7 @@ def design_currents(network: Network, resistances: Mapping[str, Resistance], led
     for positions in unlike(states):
         if found.amps and all(c.edge in found.amps or c.id in found.motor for c in network.consumers.values()):
             break
-        found = found.filled_by(_design(network, positions, resistances, ledger))
+        found = found.filled_by(_design(network, cores, positions, resistances, ledger))
     return found
 
 
@@ -78,8 +77,8 @@ def unlike(states: Iterable[Mapping[str, str]]) -> list[Mapping[str, str]]:
     return found
 
 
-def _design(network: Network, positions: Mapping[str, str], resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
-    grid = grid_of(core_of(network, positions))
+def _design(network: Network, cores: Cores, positions: Mapping[str, str], resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
+    grid = grid_of(cores.of(positions))
     living = alive(grid.core, all_primary(network)).sources
     supplies = [network.edges[id] for id in sorted(living) if network.edges[id].kind in ("battery", "shore", "inverter", "converter")]
     fed = {(grid.core.part[e.b], grid.core.part[e.a]) for e in supplies}

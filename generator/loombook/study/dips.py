@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..network import Consumer, Network
-from ..network.core import core_of
 from ..network.live import alive, sources_on
 from .layout import Case, Layout
 from .solve import RESISTANCE
+from .states import Cores
 
 
 @dataclass(frozen=True)
@@ -32,25 +32,25 @@ class Dip:
     """(consumer, its voltage in the dip, the least that it works from) [V]."""
 
 
-def dips(layout: Layout, cases: Mapping[str, Case]) -> Mapping[str, Dip]:
+def dips(layout: Layout, cores: Cores, cases: Mapping[str, Case]) -> Mapping[str, Dip]:
     """Motor id → its start, in the first operating condition in which a battery feeds it."""
     network = layout.network
     found = {}
     for i, consumer in enumerate(layout.consumers):
         if consumer.circuit not in network.inventory.motors:
             continue
-        condition = _first_condition(network, consumer)
+        condition = _first_condition(network, cores, consumer)
         if condition is not None and condition in cases:
             found[consumer.id] = _dip(layout, cases[condition], i)
     return found
 
 
-def _first_condition(network: Network, consumer: Consumer) -> str | None:
+def _first_condition(network: Network, cores: Cores, consumer: Consumer) -> str | None:
     """The first condition, none of emergency if it can be, in which the motor is fed by a battery."""
     records = network.inventory.conditions
     names = sorted(network.conditions, key=lambda name: bool(name in records and records[name].emergency))
     for name in names:
-        state = alive(core_of(network, network.conditions[name]), sources_on(network, name))
+        state = alive(cores.of(network.conditions[name]), sources_on(network, name))
         if any(network.edges[id].kind == "battery" for id in state.supplied_by.get(consumer.id, ())):
             return name
     return None

@@ -9,7 +9,6 @@ from functools import cached_property
 import numpy as np
 
 from ..network import Edge, Network
-from ..network.core import core_of
 from ..network.live import alive, all_primary
 from . import defaults as d
 from .defaults import Ledger
@@ -20,7 +19,7 @@ from .model import Resistance
 from .opposite import opposites
 from .solve import bare_circuit, solve
 from .sources import Source, fault_sources, nominal_across
-from .states import worst_states
+from .states import Cores, worst_states
 from .thevenin import Feed, Shorts, shorts
 
 LEAST = 1e-6
@@ -93,7 +92,8 @@ class FaultCase:
 class FaultModel:
     """What all fault cases of one vessel share."""
 
-    def __init__(self, network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger) -> None:
+    def __init__(self, network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger, cores: Cores | None = None) -> None:
+        self.cores = cores or Cores(network)
         self.network, self.sources, self.ledger = network, sources, ledger
         self.unknown = frozenset(id for id, r in resistances.items() if r.missing)
         self.cold_least = {id: LEAST if r.missing else r.cold.low for id, r in resistances.items()}
@@ -106,7 +106,7 @@ class FaultModel:
         self.against = self._pairs(next(iter(self.worst.values())))
 
     def _grid(self, positions: Mapping[str, str]) -> Grid:
-        return grid_of(core_of(self.network, positions), [node for e in self.motors for node in (e.a, e.b)])
+        return grid_of(self.cores.of(positions), [node for e in self.motors for node in (e.a, e.b)])
 
     def _pairs(self, grid: Grid) -> Mapping[str, str]:
         edges = [self.network.edges[id] for id in self.sources]

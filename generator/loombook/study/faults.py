@@ -13,6 +13,7 @@ from .defaults import Ledger, told
 from .faultcase import FaultCase, FaultModel, Way
 from .model import Fault, Range, Resistance, Why
 from .sources import Source
+from .states import Cores
 from .thevenin import Feed, Shorts
 
 _SAME = 1e-3
@@ -59,9 +60,9 @@ class FaultStudy:
     lowest: Sequence[Lowest]
 
 
-def study_faults(network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger) -> FaultStudy:
+def study_faults(network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger, cores: Cores | None = None) -> FaultStudy:
     """All fault currents of a vessel."""
-    model = FaultModel(network, resistances, sources, ledger)
+    model = FaultModel(network, resistances, sources, ledger, cores)
     through: dict[str, float] = {}
     cases: list[tuple[FaultCase, Shorts]] = []
     most, lowest = _highest(model, through, cases), list(_lowest(model))
@@ -122,9 +123,10 @@ def _alone(lowest: Sequence[Lowest]) -> Mapping[str, tuple[tuple[Way, Range], ..
     found: dict[str, dict[Way, Range]] = {}
     for row in lowest:
         for (node, _), low, high in zip(row.case.pairs, row.low.tolist(), row.high.tolist()):
-            known = found.setdefault(node, {})
-            if low > 0 and (row.way not in known or low < known[row.way].low):
-                known[row.way] = Range(low, high)
+            if low > 0:
+                known = found.setdefault(node, {})
+                if row.way not in known or low < known[row.way].low:
+                    known[row.way] = Range(low, high)
     return {node: tuple(sorted(ways.items(), key=lambda way: (way[1].low, way[0]))) for node, ways in found.items()}
 
 

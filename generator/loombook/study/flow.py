@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..network import Network
-from ..network.core import Core, core_of
+from ..network.core import Core
 from ..network.live import alive, sources_on
 from ..network.model import CONVERTS
 from ..quantities import digits
@@ -16,6 +16,7 @@ from .defaults import Ledger
 from .layout import Case, Layout
 from .model import Flow, Resistance
 from .solve import RESISTANCE
+from .states import Cores
 
 _ROUNDS = 6
 Problem = tuple[str, str]
@@ -31,13 +32,13 @@ class FlowStudy:
     cases: Mapping[str, Case]
 
 
-def study_flows(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> FlowStudy:
+def study_flows(network: Network, cores: Cores, resistances: Mapping[str, Resistance], ledger: Ledger) -> FlowStudy:
     """All load flows of a vessel."""
     layout = Layout(network, resistances, ledger)
     unknown = frozenset(id for id, r in resistances.items() if r.missing)
     found, cases = {}, {}
     for condition in network.conditions:
-        core = core_of(network, network.conditions[condition])
+        core = cores.of(network.conditions[condition])
         cases[condition], stopped = settle(layout, condition, core)
         found[condition] = _flow(layout, cases[condition], stopped, core, unknown)
     return FlowStudy(found, layout, cases)

@@ -52,7 +52,8 @@ def duty_of(network: Network, consumer: Consumer, condition: str, ledger: Ledger
         for id in (consumer.id, consumer.circuit):
             if id in record.duty:
                 return min(record.duty[id].value, 1.0)
-    owner: Circuit | Motor = network.inventory.item(consumer.circuit)
+    inventory = network.inventory
+    owner: Circuit | Motor = inventory.circuits.get(consumer.circuit) or inventory.motors[consumer.circuit]
     if condition in owner.duty_in:
         return min(owner.duty_in[condition].value, 1.0)
     if owner.duty is not None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from math import inf
 
 from ..calc.conductors import least_resistance, resistance
@@ -49,40 +50,55 @@ def _conductor(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
     tinned = is_tinned(network, cable)
     if tinned is None:
         ledger.use(d.TINNED, edge.item)
-    hot_at = working_temperature(network, cable)
     ledger.use(d.HOT, edge.item)
-    metal = ledger.use(d.CLAD, edge.item).high if cable.conductor == "copper-clad aluminium" else 1.0
-    ends = _terminations(network, edge, area, ledger)
+    clad = cable.conductor == "copper-clad aluminium"
+    if clad:
+        ledger.use(d.CLAD, edge.item)
+    ends, assumed = _terminations(network, edge, area, ledger)
+    found = _of_cable(
+        length, area, cable.parallel, tinned, clad, working_temperature(network, cable), ends,
+        (str(cable.length), known(cable.length), str(cable.area), known(cable.area)), cable.length.certain and cable.area.certain,
+    )  # fmt: skip
+    if assumed:
+        ledger.use(d.TERMINATION, edge.item, edge.id, min(ends.low / found.cold.low, 1.0))
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _of_cable(
+    length: Range, area: Range, count: int, tinned: bool | None, clad: bool, hot_at: float, ends: Range, told_as: tuple[str, str, str, str], certain: bool
+) -> Resistance:
+    """The resistance of a cable; many on board are alike."""
+    plating, metal = tinned is not False, d.CLAD.high if clad else 1.0
     cold = Range(
-        least_resistance(area.high, length.low, parallel=cable.parallel) * metal + ends.low,
-        least_resistance(area.low, length.high, parallel=cable.parallel) * metal + ends.low,
+        least_resistance(area.high, length.low, parallel=count) * metal + ends.low,
+        least_resistance(area.low, length.high, parallel=count) * metal + ends.low,
     )
-    if d.TERMINATION in ledger.used and edge.item in ledger.used[d.TERMINATION] and cold.low > 0:
-        ledger.use(d.TERMINATION, edge.item, edge.id, min(ends.low / cold.low, 1.0))
-    plating = tinned is not False
     hot = Range(
-        resistance(area.high, length.low, hot_at, plating, cable.parallel) * metal + ends.high,
-        resistance(area.low, length.high, hot_at, plating, cable.parallel) * metal + ends.high,
+        resistance(area.high, length.low, hot_at, plating, count) * metal + ends.high,
+        resistance(area.low, length.high, hot_at, plating, count) * metal + ends.high,
     )
+    length_text, length_known, area_text, area_known = told_as
     why = Why(
         "R = ρ · L / S / n + terminations; hot R' · L · (1 + 0.00393 (T − 20)) / n",
         "IEC 60028 cold, IEC 60228 Table 3 hot",
         (
-            ("length L", str(cable.length), known(cable.length)),
-            ("area S", str(cable.area), known(cable.area)),
-            ("conductors side by side n", str(cable.parallel), "stated"),
+            ("length L", length_text, length_known),
+            ("area S", area_text, area_known),
+            ("conductors side by side n", str(count), "stated"),
             ("copper", "tinned" if plating else "plain", "assumed" if tinned is None else "stated"),
         ),
         (("cold, 20 °C", told(cold, "resistance")), (f"hot, {hot_at:g} °C", told(hot, "resistance")), ("of it terminations", told(ends, "resistance"))),
     )
-    return Resistance(_floored(cold), _floored(hot), cable.length.certain and cable.area.certain, why)
+    return Resistance(_floored(cold), _floored(hot), certain, why)
 
 
-def _terminations(network: Network, edge: Edge, area: Range, ledger: Ledger) -> Range:
-    """Both ends of a cable together."""
+def _terminations(network: Network, edge: Edge, area: Range, ledger: Ledger) -> tuple[Range, bool]:
+    """Both ends of a cable together, and whether any of it is a default."""
     count = edge.cable.parallel
     own = network.inventory.defaults.joint_resistance
     low = high = 0.0
+    assumed = False
     for node in (edge.a, edge.b):
         junction = network.inventory.junctions.get(node)
         if junction is not None and junction.resistance is not None:
@@ -92,10 +108,10 @@ def _terminations(network: Network, edge: Edge, area: Range, ledger: Ledger) -> 
             low += own.low / count
             high += own.high / count
         else:
-            ledger.use(d.TERMINATION, edge.item)
+            assumed = True
             low += max(d.TERMINATION.low / area.high, d.TERMINATION_LEAST) / count
             high += max(d.TERMINATION.high / area.low, d.TERMINATION_LEAST) / count
-    return Range(low, high)
+    return Range(low, high), assumed
 
 
 def cable_parts(network: Network, edge: Edge, ledger: Ledger) -> tuple[float, float]:
@@ -104,7 +120,7 @@ def cable_parts(network: Network, edge: Edge, ledger: Ledger) -> tuple[float, fl
     metal = d.CLAD.high if cable.conductor == "copper-clad aluminium" else 1.0
     copper = resistance(cable.area.value, cable.length.value, 20, is_tinned(network, cable) is not False, cable.parallel) * metal
     area = spread(cable.area, ledger, edge.item)
-    return max(copper, LEAST), _terminations(network, edge, area, ledger).high
+    return max(copper, LEAST), _terminations(network, edge, area, ledger)[0].high
 
 
 def _stated(edge: Edge, ledger: Ledger) -> Resistance | None:

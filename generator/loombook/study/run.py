@@ -25,29 +25,30 @@ from .protection import Clusters, protection
 from .resistances import resistances
 from .sharing import sharings
 from .sources import fault_sources
+from .states import Cores
 
 
 def study(network: Network) -> Study:
     """Everything worked out about one vessel."""
-    ledger = Ledger()
+    ledger, cores = Ledger(), Cores(network)
 
     # what feeds what
-    supply = supply_paths(network)
-    reserve = reserve_paths(network, supply)
+    supply = supply_paths(network, cores)
+    reserve = reserve_paths(network, cores, supply)
     fed = {id: supply[id] or reserve[id] for id in supply}
     ship, systems, spaces = isolations(network)
 
     # resistance, design current, drop
     ohms = resistances(network, ledger)
     sources = fault_sources(network, ledger)
-    design = design_currents(network, ohms, ledger)
+    design = design_currents(network, cores, ohms, ledger)
 
     # faults and what stands against them
-    faults, clusters = study_faults(network, ohms, sources, ledger), Clusters(network)
+    faults, clusters = study_faults(network, ohms, sources, ledger, cores), Clusters(network)
 
     # load flow and energy
-    flow = study_flows(network, ohms, ledger)
-    banks = banks_of(network, ledger)
+    flow = study_flows(network, cores, ohms, ledger)
+    banks = banks_of(network, cores, ledger)
     balance = balances(network, flow.flows, banks, ledger)
 
     found = Study(
@@ -60,7 +61,7 @@ def study(network: Network) -> Study:
         protection=protection(network, clusters),
         supply=supply,
         reserve=reserve,
-        lost=lost(network),
+        lost=lost(network, cores),
         ship=ship,
         systems=systems,
         spaces=spaces,
@@ -71,7 +72,7 @@ def study(network: Network) -> Study:
         days=days(balance, banks),
         essentials=essentials(network, banks, supply, reserve, ledger),
         sun=sun(network, ledger),
-        dips=dips(flow.layout, flow.cases),
+        dips=dips(flow.layout, cores, flow.cases),
         sharings=sharings(network, design, banks),
         drives=drives(network, banks, fed, balance),
         mains=mains(network, ohms, sources, supply, reserve),

@@ -14,7 +14,7 @@ from .boat import Boat
 from .copies import copies, tried
 from .darkship import dark_ship
 from .live import still_live, waits
-from .model import Card, Cards, Live, Step
+from .model import Card, Cards, Live, Step, Wait
 from .orders import back_on, by_choice, fast, orderly, partial
 from .people import SHOUT, battery, call, fire, shock
 from .points import DEAD, known_live, points
@@ -94,21 +94,25 @@ def _orderly(boat: Boat) -> Card:
         Step("Take off rings, watch and chains", "Dry shoes on, dry hands"),
     ]
     wait = waits(boat)
+    card = Card("orderly", "orderly", "ORDERLY: all off, in order", "A smell, a hot wire, or before work on the wiring. Nothing burns.", ())
+    card = _isolating(boat, card, isolation, [*before, *steps, *_dead(boat, isolation, wait)])
+    check = ["Afterwards: polarity, bilge pumps, radio, lights and alarms, one by one."]
+    return replace(card, waits=wait, points=points(boat, isolation), restore=tuple(back_on(boat, steps)), checks=tuple(check),
+                   dangers=cautions.of_mains(boat), cautions=(*card.cautions, cautions.QUALIFIED))  # fmt: skip
+
+
+def _dead(boat: Boat, isolation: Isolation, wait: Sequence[Wait]) -> list[Step]:
+    """Wait, prove dead with a meter that is proved itself, and lock."""
     known = [w.seconds for w in wait if w.seconds is not None]
     charged = listed([w.name for w in wait])
-    after = [Step(f"Wait {span(max(known))}" if len(known) == len(wait) else "Wait as long as the makers say", "", f"The charge in {charged} is gone")] if wait else []
-    live = known_live(boat, isolation)
-    after += [
-        Step("Prove the meter on something live", capital(live) or "On a source that is known to be live", "It shows the voltage"),
+    waiting = Step(f"Wait {span(max(known))}" if len(known) == len(wait) else "Wait as long as the makers say", "", f"The charge in {charged} is gone") if wait else None
+    return [
+        *([waiting] if waiting else []),
+        Step("Prove the meter on something live", capital(known_live(boat, isolation)) or "On a source that is known to be live", "It shows the voltage"),
         Step("Test every point of the list", "Between the poles, and each pole to earth", f"Less than {DEAD} V everywhere. More: find the source in the list STILL LIVE"),
         Step("Prove the meter again", "At the same place as before", "It still works"),
         Step("Lock or tag every handle that is off", "Name and time on the tag; keys and fuses in your pocket"),
     ]
-    card = Card("orderly", "orderly", "ORDERLY: all off, in order", "A smell, a hot wire, or before work on the wiring. Nothing burns.", ())
-    card = _isolating(boat, card, isolation, [*before, *steps, *after])
-    check = ["Afterwards: polarity, bilge pumps, radio, lights and alarms, one by one."]
-    return replace(card, waits=wait, points=points(boat, isolation), restore=tuple(back_on(boat, steps)), checks=tuple(check),
-                   dangers=cautions.of_mains(boat), cautions=(*card.cautions, cautions.QUALIFIED))  # fmt: skip
 
 
 def _system(boat: Boat, system: str) -> Card:
@@ -133,9 +137,10 @@ def _part(boat: Boat, card: Card, isolation: Isolation, inside: frozenset[str], 
     steps = partial(boat, isolation.handles, space)
     extra = [h for h in boat.named([id for step in steps for id in step.handles]) if h not in isolation.handles]
     isolation = boat.isolator.after(isolation.target, [*isolation.handles, *extra], isolation.unstoppable)
-    card = _isolating(boat, card, isolation, steps, inside)
+    wait = waits(boat, inside)
+    card = _isolating(boat, card, isolation, [*steps, *_dead(boat, isolation, wait)], inside)
     rest = "Only this part is off. Take the rest of the boat as live."
-    return replace(card, waits=waits(boat, inside), checks=(rest,), restore=tuple(back_on(boat, steps)), cautions=(*card.cautions, cautions.QUALIFIED))
+    return replace(card, waits=wait, points=points(boat, isolation), checks=(rest,), restore=tuple(back_on(boat, steps)), cautions=(*card.cautions, cautions.QUALIFIED))
 
 
 def _boxed(boat: Boat, card: Card) -> Card:
