@@ -195,7 +195,7 @@ class SiteWriter(Writer):
             parts.append(f"<p>In between</p><ol>{''.join(steps)}</ol>")
         mark = f" ({why.mark})" if why.mark else ""
         parts.append(f'<p class="lb-source">{_escape(f"Source: {why.source}{mark}")}</p>')
-        return Raw(f'<details class="lb-why"{id}><summary>{self._html(summary)}</summary>\n' + "\n".join(parts) + "\n</details>\n")
+        return Raw(f'<details class="lb-why"{id} data-search-exclude><summary>{self._html(summary)}</summary>\n' + "\n".join(parts) + "\n</details>\n")
 
     def finding(self, rank: str, head: Inline, facts: Iterable[tuple[str, Inline]], anchor: str = "") -> Raw:
         id = f' id="{html.escape(anchor)}"' if anchor else ""
@@ -203,7 +203,7 @@ class SiteWriter(Writer):
         return Raw(f'<div class="lb-finding lb-finding-{html.escape(rank)}"{id}>\n<p>{badge} <strong>{self._html(head)}</strong></p>\n{self._facts(facts)}\n</div>\n')
 
     def card(self, head: Inline, aside: Inline, foot: Inline, caller: Body) -> Raw:
-        body = re.sub(r"\n{2,}", "\n", caller().strip())
+        body = _joined_lines(caller())
         top = f'<div class="lb-card-head"><h2>{self._html(head)}</h2><span>{self._html(aside)}</span></div>'
         return Raw(f'<section class="lb-card">\n{top}\n{body}\n<div class="lb-card-foot">{self._html(foot)}</div>\n</section>\n\n')
 
@@ -222,11 +222,19 @@ class SiteWriter(Writer):
     def screen_only(self, caller: Body) -> Raw:
         return Raw(f'<div class="lb-noprint">\n{caller().strip()}\n</div>\n\n')
 
+    def apart(self, caller: Body) -> Raw:
+        return Raw(f"<div data-search-exclude>\n{_joined_lines(caller())}\n</div>\n\n")
+
     def downloads(self) -> Raw:
         return Raw("<!--downloads-->\n")
 
     def code(self, text: str) -> Raw:
         return Raw(f"<pre><code>{html.escape(text)}</code></pre>\n")
+
+
+def _joined_lines(html_blocks: str) -> str:
+    """Blocks without the empty lines between them, for the inside of another block."""
+    return re.sub(r"\n{2,}", "\n", html_blocks.strip())
 
 
 def _number(number: bool, cell: Inline) -> str:

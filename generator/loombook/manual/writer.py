@@ -119,6 +119,10 @@ class Writer(ABC):
     def code(self, text: str) -> Raw:
         """Lines of an inventory, as written."""
 
+    def apart(self, caller: Body) -> Raw:
+        """What repeats the names of other things so often that a search for them had better not find it here."""
+        return Raw(caller())
+
     def downloads(self) -> Raw:
         """Where whoever publishes puts what can be taken along, the PDF and the pocket file; nowhere on paper."""
         return Raw("")

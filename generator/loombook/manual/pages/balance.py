@@ -39,7 +39,7 @@ def pages(book: Book) -> Iterator[Sheet]:
                      for name, flow in book.study.flows.items() for item, what in flow.problems],
         "banks": ", ".join(bank_name(members) for members in banks(book.network).values() if _serves(members)),
         "defaults": [(f"{a.what}: {a.value} ({a.source}); ", joined([book.link(id) for id in a.items[:8]]), f" and {len(a.items) - 8} more" if len(a.items) > 8 else "")
-                     for a in ledger.assumptions()],
+                     for a in ledger.assumptions({})],
     }, FIGURES, ("load balance", "energy", "Ah"))  # fmt: skip
 
 
