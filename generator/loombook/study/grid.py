@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -27,6 +27,8 @@ class Grid:
     attach: Mapping[str, int]
     """Any node of the network → index of the node of the grid from which it hangs."""
 
+    _radials: dict[int, tuple[Mapping[str, float], Mapping[str, float]]] = field(default_factory=dict, repr=False, compare=False)
+
     @property
     def size(self) -> int:
         return len(self.index)
@@ -37,13 +39,16 @@ class Grid:
         return parts_of(self.size, self.ends)[1]
 
     def radial(self, ohms: Mapping[str, float]) -> Mapping[str, float]:
-        """Resistance from the grid to every node that hangs from it [Ω]."""
-        found = dict.fromkeys(self.index, 0.0)
-        for node in reversed(self.core.order):
-            if node not in found:
-                edge, other = self.core.parent[node]
-                found[node] = found[other] + ohms[edge.id]
-        return found
+        """Resistance from the grid to every node that hangs from it [Ω]; found once for each set of resistances."""
+        known = self._radials.get(id(ohms))
+        if known is None or known[0] is not ohms:
+            found = dict.fromkeys(self.index, 0.0)
+            for node in reversed(self.core.order):
+                if node not in found:
+                    edge, other = self.core.parent[node]
+                    found[node] = found[other] + ohms[edge.id]
+            self._radials[id(ohms)] = known = (ohms, found)
+        return known[1]
 
     def outward(self, node: str) -> list[Edge]:
         """The radial edges between a node and the grid, nearest to the node first."""
@@ -94,16 +99,23 @@ class Solver:
         return self.lu.solve(np.asarray(currents, dtype=float))
 
 
-def factor(size: int, branches: np.ndarray, conductances: np.ndarray) -> Solver:
+def joined(part: np.ndarray, links: np.ndarray) -> tuple[int, np.ndarray]:
+    """Parts that further links join together: how many are left, and the number of each node's."""
+    count, of_part = parts_of(int(part.max(initial=-1)) + 1, part[links].reshape(-1, 2))
+    return count, of_part[part]
+
+
+def factor(size: int, branches: np.ndarray, conductances: np.ndarray, parts: tuple[int, np.ndarray] | None = None) -> Solver:
     """Factor the admittance matrix of branches between numbered nodes.
 
     Args:
         size: number of nodes
         branches: their ends, shape (branches, 2)
         conductances: of each branch [S], above zero
+        parts: how many parts the branches join the nodes to, and each node's, where that is known
     """
     a, b = branches[:, 0], branches[:, 1]
-    count, part = parts_of(size, branches)
+    count, part = parts or parts_of(size, branches)
     first = np.full(count, size)
     np.minimum.at(first, part, np.arange(size))
     rows = np.concatenate([a, b, a, b, first])

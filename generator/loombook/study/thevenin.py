@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..network import Edge
-from .grid import Grid, factor, incidence
+from .grid import Grid, factor, incidence, joined
 
 _BLOCK = 512
 _ROUNDS = 60
@@ -70,7 +70,8 @@ def shorts(grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarra
     emf = np.array([f.emf for f in feeds])
     inner = np.array([f.ohms for f in feeds])
     branches = np.concatenate([grid.ends[present], source_ends])
-    solver = factor(grid.size, branches, 1 / np.concatenate([ohms[present], inner]))
+    parts = joined(grid.part, source_ends) if present.all() else None
+    solver = factor(grid.size, branches, 1 / np.concatenate([ohms[present], inner]), parts)
     towards = incidence(grid.size, source_ends)
     response = solver.solve(towards)
     rest = response @ (emf / inner)
@@ -101,6 +102,8 @@ class _Limited:
         self.own_emf, self.own_inner = emf[self.which], inner[self.which]
         self.mutual = self.own_towards.T @ self.own_response
         self.open_volts = self.own_towards.T @ rest
+        self.before = self.corrections(np.zeros((len(self.which), 1)), np.zeros(1), np.full(1, np.inf))
+        """The corrections before any fault, shape (limited, 1)."""
 
     def corrections(self, seen: np.ndarray, open_pair: np.ndarray, total: np.ndarray) -> np.ndarray:
         """Correction current of each limited source in each fault, shape (limited, faults).
@@ -190,8 +193,8 @@ def _fill(answer: Shorts, grid: Grid, ohms: np.ndarray, limited: _Limited, pairs
     total = np.maximum(own + extra[piece], 1e-9)
     open_pair = limited.rest[ends[:, 0]] - limited.rest[ends[:, 1]]
     seen = limited.own_towards.T @ field
-    without = limited.corrections(seen, open_pair, np.full(len(piece), np.inf))
-    answer.before[piece] = open_pair + np.einsum("if,if->f", seen, without)
+    without = limited.before
+    answer.before[piece] = open_pair + without[:, 0] @ seen
     corrections = limited.corrections(seen, open_pair, total)
     current = (open_pair + np.einsum("if,if->f", seen, corrections)) / total
     answer.current[piece] = np.maximum(current, 0.0)

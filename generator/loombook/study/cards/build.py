@@ -139,7 +139,7 @@ def _part(boat: Boat, card: Card, isolation: Isolation, inside: frozenset[str], 
     isolation = boat.isolator.after(isolation.target, [*isolation.handles, *extra], isolation.unstoppable)
     wait = waits(boat, inside)
     card = _isolating(boat, card, isolation, [*steps, *_dead(boat, isolation, wait)], inside)
-    rest = "Only this part is off. Take the rest of the boat as live."
+    rest = "Only this part is off. Take the rest of the boat as live." if isolation.handles else "No handle switches this part off without a tool."
     return replace(card, waits=wait, points=points(boat, isolation), checks=(rest,), restore=tuple(back_on(boat, steps)), cautions=(*card.cautions, cautions.QUALIFIED))
 
 

@@ -268,7 +268,13 @@ class Cards:
 
     @property
     def by_name(self) -> Mapping[str, Card]:
-        return {card.name: card for card in self}
+        """Name → card. Where a space or system is called as an event is, the event's card has the name."""
+        return {card.name: card for card in reversed(list(self))}
+
+    @property
+    def of_space(self) -> Mapping[str, Card]:
+        """Space → its card."""
+        return {card.name: card for card in self.spaces}
 
     @property
     def stale(self) -> tuple[Print, ...]:
