@@ -71,7 +71,10 @@ def buttons(network: Network) -> tuple[Handle, ...]:
             opened.setdefault(battery.bms.remote, []).append(battery.id)
     found = []
     for words, ids in opened.items():
-        name = " and ".join(network.inventory.batteries[id].title for id in ids)
+        batteries = [network.inventory.batteries[id] for id in ids]
+        bank = batteries[0].bank
+        whole = bank and batteries == [b for b in network.inventory.batteries.values() if b.bank == bank]
+        name = bank if whole else " and ".join(b.title for b in batteries)
         edges = tuple(f"{id} bms" for id in ids)
         found.append(Handle(ids[0], "button", name, "press", Location(place=words), "", edges))
     return tuple(found)

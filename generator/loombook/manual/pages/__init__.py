@@ -8,14 +8,15 @@ from types import MappingProxyType
 from ..book import Book
 from ..sheet import Sheet
 from . import (
-    balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, fault, find, findings, fuses, index,
-    isolation, item, language, ledger, legend, mains, overview, panel, protection, rules, running, space, stays_on, verification,
+    ashore, balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, emergency, fault, find, findings, fuses, index,
+    item, language, ledger, legend, mains, overview, panel, protection, rules, running, space, stays_on, verification,
 )  # fmt: skip
 
 PAGES: Mapping[str, Callable[[Book], Iterator[Sheet]]] = MappingProxyType(
     {
         "cover": cover.pages,
-        "isolation": isolation.pages,
+        "emergency cards": emergency.pages,
+        "sheets for others": ashore.pages,
         "something is dead": find.pages,
         "what stays on": stays_on.pages,
         "system": overview.pages,

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ...inventory.vessel import Drill
+from ...study.cards import Print
 from ..book import Book, amps_of
+from ..cards import PARTS, path
 from ..sheet import RUNNING, Sheet
-from ..text import Column, Inline, Lines, Marked, joined
-from ..words import few, kind_words
+from ..text import Column, Inline, Lines, Link, Marked, joined
+from ..words import count, few, kind_words
 
 SPARES = [Column("Kind"), Column("Rating", "A", True), Column("Fitted", "", True), Column("Carried", "", True), Column("Wanted", "", True),
           Column("Short of", "", True), Column("Where"), Column("Fitted as")]  # fmt: skip
@@ -26,8 +29,10 @@ def pages(book: Book) -> Iterator[Sheet]:
         "unrated": [book.named(d.id) for d in book.devices.values() if not d.is_breaker and d.rating is None],
     }, RUNNING, ("spares", "spare fuse"))  # fmt: skip
     yield Sheet("running/prints.md", "Prints and drills", "prints", {
-        "prints": (PRINTS, [_print(book, copy) for copy in book.inventory.prints]),
-        "drills": (DRILLS, [_drill(drill) for drill in sorted(book.inventory.drills, key=lambda d: d.date, reverse=True)]),
+        "prints": (PRINTS, [_print(book, copy) for copy in book.cards.prints]),
+        "stale": [(_card(book, p.card), ": ", p.where) for p in book.cards.stale],
+        "nowhere": [Link(f"page:{path(card)}", card.title) for card in book.cards if card.kind not in PARTS and not card.prints],
+        "drills": (DRILLS, [_drill(book, drill) for drill in sorted(book.inventory.drills, key=lambda d: d.date, reverse=True)]),
     }, RUNNING, ("prints", "drill"))  # fmt: skip
 
 
@@ -57,12 +62,19 @@ def _extra(book: Book, spare) -> list[Inline]:
     return [kind_words(spare.kind), spare.rating or "–", str(spare.count), book.where(spare.at), spare.note or "–"]
 
 
-def _print(book: Book, copy) -> list[Inline]:
-    now = book.inventory.vessel.revision
-    state = "as this revision" if copy.revision == now else Marked(f"REPLACE: this is revision {now}", "missing")
-    return [copy.card, book.where(copy.at), copy.revision, copy.date.isoformat() if copy.date else "–", state]
+def _card(book: Book, name: str) -> Inline:
+    """A card by its title, as a link; the name alone where there is no such card."""
+    card = book.cards.by_name.get(name)
+    return Link(f"page:{path(card)}", card.title) if card else (name, " ", Marked("no such card", "missing"))
 
 
-def _drill(drill) -> list[Inline]:
-    return [drill.date.isoformat(), drill.card, str(drill.seconds), "yes" if drill.dark else "no",
+def _print(book: Book, copy: Print) -> list[Inline]:
+    state = "as this revision" if copy.current else Marked(f"REPLACE: this is revision {book.inventory.vessel.revision}", "missing")
+    return [_card(book, copy.card), copy.where, copy.revision, copy.date.isoformat() if copy.date else "–", state]
+
+
+def _drill(book: Book, drill: Drill) -> list[Inline]:
+    days = (book.as_of - drill.date).days
+    ago = f" ({count(days, 'day')} ago)" if days >= 0 else " (in the future: the date is wrong)"
+    return [f"{drill.date.isoformat()}{ago}", _card(book, drill.card), str(drill.seconds), "yes" if drill.dark else "no",
             drill.by or "–", drill.note or "–"]  # fmt: skip

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from ...inventory.vessel import Space
 from ..book import Book
+from ..cards import values
 from ..evidence import evidence, found_on
-from ..isolation import actions, gone, live_lines, names
 from ..items import kind_of
 from ..sheet import ORIENTATION, Sheet
 from ..text import Column, Inline
@@ -41,18 +41,13 @@ def _nowhere(book: Book) -> list[str]:
 
 def _page(book: Book, space: Space) -> Sheet:
     here = book.at_space.get(space.id, ())
-    isolation = book.study.spaces.get(space.id)
+    card = book.cards.of_space.get(space.id)
     cables = sorted({e.item for e in book.network.edges.values() if e.cable and space.id in e.cable.spaces})
     return Sheet(f"spaces/{space.id}.md", space.title, "space", {
         "facts": _facts(space),
         "here": (HERE, [_row(book, id) for id in here]),
         "cables": [book.named(id) for id in cables],
-        "isolation": {
-            "actions": actions(book, isolation),
-            "live": live_lines(book, isolation, 8, lambda node, where: where == space.id),
-            "working": names(book, isolation.working, 9),
-            "lost": names(book, gone(book, isolation), 9),
-        } if isolation else None,
+        "isolation": values(book, card) if card else None,
         "found": found_on(book, space.id),
         "evidence": evidence(book, space.id, space),
     }, None, (space.title, space.id, *space.also_called))  # fmt: skip

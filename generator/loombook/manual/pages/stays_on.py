@@ -1,52 +1,41 @@
-"""What must stay on in an emergency, what feeds it, and how long each battery lasts with it."""
+"""What must stay on in an emergency, whether it does after the fast card, what carries it, and for how many hours."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...inventory.sources import Battery
-from ...study.loads import load_amps
-from ...study.sources import nominal_across
+from ...study.cards import Pool, Works
+from ...study.cards.words import lasting
 from ..book import Book
-from ..energy import usable_wh
-from ..paths import bank_name, banks
 from ..sheet import EMERGENCY, Sheet
-from ..text import Badge, Column, Inline, Marked, joined
-from ..words import hours
+from ..text import Badge, Column, Inline, Marked
 
-NEEDED = [Column("What"), Column("Where"), Column("At work", "W", True), Column("After the isolation card"), Column("Fed by")]
-LASTS = [Column("Battery or bank"), Column("Usable energy", "kWh", True), Column("Everything on this page, all the time", "", True)]
+NEEDED = [Column("What"), Column("Where"), Column("After the FAST card"), Column("Carried by"), Column("For, from full")]
+POOLS = [Column("Batteries"), Column("Usable", "kWh", True), Column("Draws on average", "A", True), Column("From full"),
+         Column("From half charge"), Column("Three hours")]  # fmt: skip
+ENOUGH = 3.0
+"""Hours that vital systems are to last on the emergency supply of a passenger vessel: 46 CFR 183.310, a benchmark only [h]."""
 
 
 def pages(book: Book) -> Iterator[Sheet]:
-    needed = [c for c in book.network.consumers.values() if c.record.essential or _stays_on(book, c.circuit)]
-    watts = {c.id: _watts(book, c.edge) for c in needed}
-    total = sum(watts.values())
+    card = book.cards.fast
     yield Sheet("emergency/stays-on.md", "What must stay on", "stays_on", {
-        "needed": (NEEDED, [_row(book, c, watts[c.id]) for c in needed]),
-        "total": f"{total:.0f}",
-        "lasts": (LASTS, [_lasts(members, total) for members in banks(book.network).values()] if total > 0 else []),
-    }, EMERGENCY)  # fmt: skip
+        "needed": (NEEDED, [_row(book, w) for w in card.works]),
+        "pools": (POOLS, [_pool(book, p) for p in card.pools]),
+        "assumed": [(a.what, ": ", Marked(a.value, "default"), f" ({a.source})") for a in book.cards.assumptions],
+        "condition": next((name for name, c in book.inventory.conditions.items() if c.emergency), ""),
+    }, EMERGENCY, ("essential", "hours left", "how long"))  # fmt: skip
 
 
-def _stays_on(book: Book, circuit: str) -> bool:
-    return bool(getattr(book.items.get(circuit), "stays_on", False))
+def _row(book: Book, works: Works) -> list[Inline]:
+    state = Badge("pass", "works") if works.works else Badge("A", "NO")
+    hours = lasting(works.hours) if works.hours is not None else "–"
+    return [book.named(works.id), works.where, state, works.pool or "–", hours]
 
 
-def _watts(book: Book, edge_id: str) -> float:
-    edge = book.network.edges[edge_id]
-    return load_amps(book.network, edge) * nominal_across(book.network, edge)
-
-
-def _row(book: Book, consumer, watts: float) -> list[Inline]:
-    works = consumer.id in book.works_after
-    state = Badge("pass", "works") if works else Badge("cannot", "dead") if not consumer.record.essential else Badge("A", "DEAD")
-    sources = dict.fromkeys(book.network.edges[path.source].item for path in book.study.supply.get(consumer.id, ()))
-    fed = joined([book.link(id) for id in sources]) if sources else Marked("no source reaches it", "missing")
-    return [book.named(consumer.id), book.where(consumer.record.at), f"{watts:.0f}" if watts >= 1 else f"{watts:.1f}", state, fed]
-
-
-def _lasts(members: list[Battery], watts: float) -> list[Inline]:
-    energy, stated = usable_wh(members)
-    text = f"{energy / 1000:.1f}"
-    return [bank_name(members), text if stated else Marked(f"{text} (default part)", "default"), hours(energy / watts)]
+def _pool(book: Book, pool: Pool) -> list[Inline]:
+    energy = f"{pool.energy / 1000:.1f}"
+    full = lasting(pool.hours) if pool.hours is not None else "–"
+    half = "nothing to spare" if not pool.hours_half else lasting(pool.hours_half)
+    enough = Badge("pass", "yes") if (pool.hours or ENOUGH) >= ENOUGH else Badge("B", "NO")
+    return [pool.name, energy if pool.stated else Marked(f"{energy} (default part)", "default"), f"{pool.amps:.1f}", full, half, enough]
