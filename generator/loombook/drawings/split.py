@@ -25,7 +25,7 @@ def split(sheet: OneLine, fits: Fits) -> list[OneLine]:
 
     The first piece keeps the sheet's name; the others are called `name.2`, `name.3` and so on.
     """
-    pieces = list(_pieces(sheet, fits))
+    pieces = _regrouped(list(_pieces(sheet, fits)), fits)
     if len(pieces) == 1:
         return pieces
     return [
@@ -51,6 +51,40 @@ def _pieces(sheet: OneLine, fits: Fits) -> Iterator[OneLine]:
             yield sheet  # nothing left to cut
         else:
             yield from _pieces(piece, fits)
+
+
+def _regrouped(pieces: list[OneLine], fits: Fits) -> list[OneLine]:
+    """Pieces put together again where two fit on one sheet: those first that refer to each other most."""
+    while len(pieces) > 1:
+        pairs = sorted(
+            ((-len(_keys(a) & _keys(b)), i, j) for i, a in enumerate(pieces) for j, b in enumerate(pieces) if i < j),
+        )
+        joined = next(((i, j, whole) for _, i, j in pairs if (whole := _together(pieces[i], pieces[j])) and fits(whole)), None)
+        if joined is None:
+            break
+        i, j, whole = joined
+        pieces = [whole if n == i else piece for n, piece in enumerate(pieces) if n != j]
+    return pieces
+
+
+def _keys(sheet: OneLine) -> set[str]:
+    """Keys of the references on a sheet."""
+    return {end.key for b in sheet.branches for end in (b.upper, b.lower) if isinstance(end, Reference)}
+
+
+def _together(first: OneLine, second: OneLine) -> OneLine | None:
+    """Two pieces as one, lines that were cut between them whole again; None where both show the same node."""
+    if {node.id for node in first.nodes} & {node.id for node in second.nodes}:
+        return None
+    branches = [*first.branches, *second.branches]
+    for key in sorted(_keys(first) & _keys(second)):
+        above = next((b for b in branches if isinstance(b.lower, Reference) and b.lower.key == key), None)
+        below = next((b for b in branches if isinstance(b.upper, Reference) and b.upper.key == key), None)
+        if above is None or below is None:
+            return None
+        whole = replace(above, lower=below.lower, chain=(*above.chain, *below.chain))
+        branches = [whole if b is above else b for b in branches if b is not below]
+    return replace(first, nodes=(*first.nodes, *second.nodes), branches=tuple(branches))
 
 
 def folded(sheet: OneLine, rows: int) -> OneLine | None:
