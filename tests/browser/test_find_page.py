@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -98,9 +97,14 @@ def measure(page, reading: str) -> str:
     return page.locator(".lb-find-measure").inner_text()
 
 
+def block(page) -> dict:
+    """The data that the page works with."""
+    return page.evaluate("document.getElementById('lb-find').finder.data")
+
+
 def way_of(page, device: str) -> tuple[list[str], list[str]]:
     """Names of the points and of the parts on the way of a device, in order."""
-    data = json.loads(page.locator("#lb-find-data").text_content())
+    data = block(page)
     loop = data["loops"][data["states"][0]["loops"][data["consumers"].index(device)]]
     return [data["points"][p]["name"] for p in loop["points"]], [data["parts"][p]["name"] for p in loop["parts"]]
 
@@ -202,7 +206,7 @@ before the break and nothing behind it, on both legs."""
 @pytest.mark.parametrize("name", ["dinghy", "launch", "everything", "demo"])
 def test_every_break_on_every_way_is_found_by_halving_it(name, files, open_page):
     page = open_page(files(name))
-    data = json.loads(page.locator("#lb-find-data").text_content())
+    data = block(page)
     searched, wrong = page.evaluate(SEARCH, data)
 
     assert searched > 5
@@ -224,7 +228,7 @@ HALF = """(data) => data.states[0].loops.flatMap((number) => {
 def test_what_a_reading_means_on_the_way_out_and_on_the_way_back(files, open_page):
     """On the way out right means further on; on the way back it means before. A flat battery is no fault, a poor joint is one."""
     page = open_page(files("demo"))
-    data = json.loads(page.locator("#lb-find-data").text_content())
+    data = block(page)
     rows = {tuple(row) for row in page.evaluate(HALF, data)}
 
     assert {(False, True, True, False), (True, False, False, True)} == rows

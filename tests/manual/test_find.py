@@ -195,7 +195,7 @@ def test_the_search_on_paper_begins_at_the_source_and_each_step_leads_on_or_ends
     measured = readings(found, loop(found, "C21"), route(found, found.network.consumers["C21"]).flow)
     steps = [(said(step.do), said(step.see)) for step in steps_on_paper(found, measured)]
 
-    assert "Measure Battery G1, positive against Battery G1, negative" == steps[0][0]
+    assert "Black lead to Battery G1, negative, red lead to Battery G1, positive" == steps[0][0]
     numbers = sorted(int(word.strip(".")) for _, see in steps for word in see.split("go to ")[1:] for word in [word.split(".")[0].split(" ")[0]])
     assert list(range(2, len(steps) + 1)) == numbers
     assert any("it is here: 3 A blade fuse, way 1 of Panel" in see for _, see in steps)

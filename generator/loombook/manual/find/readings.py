@@ -70,7 +70,7 @@ def steps_on_paper(book: Book, found: Readings) -> list[Action]:
     steps = half_split(loop, weights)
     if not steps:
         return []
-    first: Inline = ("Measure ", point_words(book, loop.points[0]), " against ", point_words(book, loop.points[-1]))
+    first: Inline = ("Black lead to ", point_words(book, loop.points[-1]), ", red lead to ", point_words(book, loop.points[0]))
     see = f"About {found.volts[0]:.1f} V: write it down and go to 2. Much less: the fault is in the source, or before it."
     actions = [Action(first, point_place(book, loop.points[0]), see)]
     for step in steps:

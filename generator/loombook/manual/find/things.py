@@ -78,7 +78,7 @@ def _names(book: Book, ids: Iterable[str]) -> Inline:
 
 def _thing(book: Book, id: str, record: Any, rows: Iterable[tuple[str, Inline]], *words: str, name: str = "") -> Thing:
     name = name or book.title(id)
-    names = [name, *getattr(record, "also_called", ()), getattr(record, "label", None) or "", id]
+    names = [name, *getattr(record, "also_called", ()), getattr(record, "label", None) or "", "" if id in book.inventory.spaces else id]
     at = getattr(record, "at", None)
     place = [book.title(at.space) if at and at.space else "", at.place if at and at.place else ""]
     return Thing(

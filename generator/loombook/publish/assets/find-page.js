@@ -87,14 +87,14 @@
         thing.id && !thing.name.includes(thing.id) ? make("span", { class: "lb-id", text: thing.id }) : null);
       const isDevice = thing.consumer !== undefined;
       return make("section", { class: whole ? "lb-answer lb-find-result" : "lb-find-result" }, head, facts,
-        isDevice ? this.markButtons(thing.consumer, "It is dead: find out why", "It works") : null);
+        isDevice ? this.markButtons(thing.consumer, "It is dead: find out why", whole ? "It works" : "") : null);
     }
 
     markButtons(consumer, dead, works) {
       const press = (value) => () => this.mark(consumer, this.marks.get(consumer) === value ? null : value);
       const one = (value, text) => button(text, press(value), {
         "aria-pressed": String(this.marks.get(consumer) === value), "aria-label": this.names[consumer] + ": " + text });
-      return make("p", { class: "lb-find-buttons" }, one("dead", dead), one("works", works));
+      return make("p", { class: "lb-find-buttons" }, one("dead", dead), works ? one("works", works) : null);
     }
 
     // ---- what is dead, what works ----
@@ -304,7 +304,7 @@
       const words = back
         ? "This is the way back. Less than " + volts(Math.max(loop.volts[point], 0) + this.data.tolerance * loop.nominal)
           + ": the fault lies before this point. More: the way back is open further on."
-        : "Right is about " + volts(right) + ". Right: the fault lies further on. Less, or nothing: it lies before this point.";
+        : "Right is about " + volts(right) + ": then the fault lies further on. Less, or nothing: it lies before this point.";
       const judge = (read) => ({ point, further: loombookFind.isFurther(this.data, loop, point, read, base) });
       return make("div", {},
         make("p", { class: "lb-find-name", dir: "auto", text: "Red lead on: " + this.pointName(loop, point) }),
@@ -353,7 +353,7 @@
 
   function start() {
     const root = document.getElementById("lb-find"), block = document.getElementById("lb-find-data");
-    if (root && block) root.finder = new Finder(root, JSON.parse(block.textContent));
+    if (root && block) root.finder = new Finder(root, loombookFind.unpacked(JSON.parse(block.textContent)));
   }
 
   if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);

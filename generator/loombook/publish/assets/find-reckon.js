@@ -10,6 +10,16 @@ const loombookFind = (() => {
   const MOST_RESULTS = 12;
   const TWICE = 0.05; // how much rarer two faults at once are than one, as in network/suspects.py
 
+  /* The data block as it was before texts that it says more than once were kept apart: see publish/datablock.py. */
+  function unpacked({ texts, value }) {
+    const whole = (inner) => {
+      if (typeof inner === "string") return inner[0] !== "=" ? inner : inner[1] === "=" ? inner.slice(1) : texts[inner.slice(1)];
+      if (Array.isArray(inner)) return inner.map(whole);
+      return inner && typeof inner === "object" ? Object.fromEntries(Object.entries(inner).map(([key, v]) => [key, whole(v)])) : inner;
+    };
+    return whole(value);
+  }
+
   // ---- what explains it ----
 
   /* What explains all that is dead and nothing that works: one fault before two, then those that leave least untold,
@@ -192,6 +202,7 @@ const loombookFind = (() => {
   function fit(row, words, whole) {
     if (!words.every((word) => row.inAll.includes(word))) return 0;
     if (row.names.includes(whole)) return 120;
+    if (row.names[0].startsWith(whole)) return 82;
     if (row.names.some((name) => name.startsWith(whole))) return 80;
     const inNames = Math.min(...words.map((word) => place(row.inNames, word)));
     return inNames ? 30 + 15 * inNames : 10 * Math.min(...words.map((word) => place(row.inAll, word)));
@@ -220,6 +231,6 @@ const loombookFind = (() => {
     return one.length + two.length <= 2 && one.length < 2 && two.length < 2 || (one.length === 2 && one === two[1] + two[0]);
   }
 
-  return { explain, questions, bestPoint, narrowed, isFurther, follow, indexed, lookUp, isOneOff };
+  return { unpacked, explain, questions, bestPoint, narrowed, isFurther, follow, indexed, lookUp, isOneOff };
 })();
 if (typeof window !== "undefined") window.loombookFind = loombookFind;
