@@ -16,7 +16,9 @@ vessel: {name: By Hand, invented: yes}
 defaults: {joint resistance: 0 mΩ, insulation: 105 °C, tinned: yes}
 """
 
-TWO_STRINGS = HEAD + """
+TWO_STRINGS = (
+    HEAD
+    + """
 batteries:
   G1: {chemistry: lfp, bank: house, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}}
   G2: {chemistry: lfp, bank: house, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}}
@@ -32,9 +34,12 @@ runs:
 circuits:
   C1: {name: Heater, from: X1, back to: X2, cable: "10 mm², 5 m", load: 24 A, law: current, duty: 100 %}
 """
+)
 """Two equal strings: 5 mΩ each up to the bar."""
 
-RING = HEAD + """
+RING = (
+    HEAD
+    + """
 batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}}}
 bars: {X1: {name: Main bar}, X2: {name: Negative}, X3: {name: Far bar}}
 fuses:
@@ -48,9 +53,12 @@ runs:
 circuits:
   C1: {name: Pump, from: X3, back to: X2, cable: "10 mm², 5 m", load: 9 A, law: current, duty: 100 %}
 """
+)
 """A far bar fed both ways round: 6 mΩ beside 3 mΩ."""
 
-TWO_VOLTAGES = HEAD + """
+TWO_VOLTAGES = (
+    HEAD
+    + """
 batteries:
   G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}}
   G2: {chemistry: flooded lead-acid, resistance: 10 mΩ, cells: {series: 6, capacity: 100 Ah}}
@@ -63,9 +71,12 @@ runs:
 circuits:
   C1: {name: Lamp, from: X1, back to: X2, cable: "10 mm², 5 m", load: 6 A, law: current, duty: 100 %}
 """
+)
 """A lithium and a lead-acid battery side by side: 13.2 V behind 4 mΩ, 12.3 V behind 10 mΩ at half charge."""
 
-CONVERTER = HEAD + """
+CONVERTER = (
+    HEAD
+    + """
 batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 8, capacity: 280 Ah}}}
 bars: {X1: {name: Positive}, X2: {name: Negative}, X3: {name: 12 V bar}}
 converters: {T1: {output: 13.5 V, current: 20 A, isolated: no, efficiency: 90 %, idle: 0 W}}
@@ -78,6 +89,7 @@ runs:
 circuits:
   C1: {name: Radio, from: X3, back to: T1 out -, cable: "10 mm², 5 m", load: LOAD, duty: 100 %}
 """
+)
 
 
 def boat(text: str) -> Network:

@@ -29,7 +29,8 @@ def solve(ngspice: str, netlists: Mapping[str, str], folder: Path) -> Mapping[st
 
 
 def _halving(ngspice: str, netlists: Mapping[str, str], folder: Path) -> dict[str, Mapping[str, float]]:
-    """Solve together, or in halves where ngspice does not find all of them together: its tolerances are for the whole."""
+    """Solve together, or in halves where ngspice does not find all of them together: its tolerances are for the
+    whole."""
     try:
         return _solve(ngspice, netlists, folder)
     except NotFound:

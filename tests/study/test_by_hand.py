@@ -121,7 +121,9 @@ def test_parallel_conductors_of_one_cable_are_that_many_in_parallel() -> None:
 
 
 def test_batteries_in_series_feed_a_fault_together() -> None:
-    text = HEAD + """
+    text = (
+        HEAD
+        + """
 batteries:
   G1: {chemistry: agm lead-acid, resistance: 5 mΩ, cells: {series: 6, capacity: 100 Ah}}
   G2: {chemistry: agm lead-acid, resistance: 5 mΩ, cells: {series: 6, capacity: 100 Ah}}
@@ -133,6 +135,7 @@ runs:
 circuits:
   C1: {name: Lamp, from: X1, back to: X2, cable: "10 mm², 5 m", load: 6 A}
 """
+    )
     fault = faults_of(text)["X1"]
 
     assert near(2 * 12.6 / (2 * 0.0045)) == fault.highest.high
@@ -141,7 +144,9 @@ circuits:
 
 
 def test_a_resistance_as_a_range_gives_a_fault_as_a_range() -> None:
-    text = TWO_STRINGS.replace("G1: {chemistry: lfp, bank: house, resistance: 4 mΩ", "G1: {chemistry: lfp, bank: house, resistance: 4 to 9 mΩ")
+    text = TWO_STRINGS.replace(
+        "G1: {chemistry: lfp, bank: house, resistance: 4 mΩ", "G1: {chemistry: lfp, bank: house, resistance: 4 to 9 mΩ"
+    )
     highest = faults_of(text)["X1"].highest
 
     assert (near(LFP_FULL * (1 / 0.010 + 1 / 0.005)), near(LFP_FULL * (2 / 0.005))) == (highest.low, highest.high)

@@ -1,4 +1,4 @@
-"""Load balance, day, essential hours, banks, drive and dips, against sums that can be done by hand and common practice."""
+"""Load balance, day, essential hours, banks, drive and dips, against sums done by hand and common practice."""
 
 from __future__ import annotations
 
@@ -16,7 +16,9 @@ from tests.study.boats import CONVERTER, HEAD, TWO_STRINGS, studied
 
 VESSELS = Path(__file__).parents[1] / "vessels"
 
-DAY = HEAD + """
+DAY = (
+    HEAD
+    + """
 batteries:
   G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 100 Ah}, usable: 80 %}
   G2: {chemistry: agm lead-acid, resistance: 6 mΩ, cells: {series: 6, capacity: 50 Ah}, duty: reserve}
@@ -34,13 +36,23 @@ runs:
   charge minus: [T1 -, X2]
   mains: [X8, T1]
 circuits:
-  C1: {name: Anchor light, from: X1, back to: X2, cable: "10 mm², 1 m", load: 2 A, law: current, essential: yes, duty in: {emergency: 100 %}, duty: 50 %}
+  C1:
+    name: Anchor light
+    from: X1
+    back to: X2
+    cable: "10 mm², 1 m"
+    load: 2 A
+    law: current
+    essential: yes
+    duty in: {emergency: 100 %}
+    duty: 50 %
   C2: {name: Music, from: X1, back to: X2, cable: "10 mm², 1 m", load: 4 A, law: current, duty: 100 %}
 conditions:
   at anchor: {hours: 10 h}
   in harbour: {hours: 4 h, sources: [X8, T1]}
   emergency: {emergency: yes, switches: {Q1: on}, duty: {C1: 100 %, C2: 0 %}}
 """
+)
 
 
 @pytest.fixture(scope="module")
@@ -74,7 +86,9 @@ def test_all_that_is_given_is_used_or_lost(day: Study) -> None:
 def test_a_day_goes_down_and_up_again_and_never_over_full(day: Study) -> None:
     house = day.days[0]
 
-    assert [(0.0, 1.0, ""), (10.0, approx(0.5, rel=1e-3), "at anchor"), (14.0, 1.0, "in harbour")] == [p for p in house.points if p[0] in (0.0, 10.0, 14.0)]
+    assert [(0.0, 1.0, ""), (10.0, approx(0.5, rel=1e-3), "at anchor"), (14.0, 1.0, "in harbour")] == [
+        p for p in house.points if p[0] in (0.0, 10.0, 14.0)
+    ]
     assert approx(0.5, rel=1e-3) == house.lowest
 
 
@@ -120,7 +134,10 @@ def test_two_equal_strings_share_evenly() -> None:
 
 
 def test_unequal_conductors_side_by_side_share_by_their_resistance() -> None:
-    text = TWO_STRINGS.replace("  one: [G1 +, F1, X1]\n", '  one: [G1 +, F1, X3]\n  short: [X3, W1: "10 mm², 1 m", X1]\n  long: [X3, W2: "10 mm², 3 m", X1]\n')
+    text = TWO_STRINGS.replace(
+        "  one: [G1 +, F1, X1]\n",
+        '  one: [G1 +, F1, X3]\n  short: [X3, W1: "10 mm², 1 m", X1]\n  long: [X3, W2: "10 mm², 3 m", X1]\n',
+    )
     text = text.replace("bars: {", "bars: {X3: {name: Post}, ").replace("  two: [G2 +, F2, X1]\n", "")
     (conductors,) = [s for s in studied(text).sharings if s.kind == "conductors"]
 
@@ -129,8 +146,13 @@ def test_unequal_conductors_side_by_side_share_by_their_resistance() -> None:
 
 def test_a_starting_motor_pulls_the_bar_down_by_its_current_times_the_bank() -> None:
     """60 mΩ of motor behind 4 mΩ of battery: 13.196 V · 60/64."""
-    text = TWO_STRINGS.replace("  two: [G2 +, F2, X1]\n", "  motor: [X1, M1 +]\n  motor minus: [M1 -, X2]\n").replace("  one: [G1 +, F1, X1]\n", "  one: [G1 +, X1]\n")
-    text = text.replace("load: 24 A, law: current", "load: 1 mA, law: current, works from: 12.5 V") + "motors: {M1: {load: 50 A, start: 200 A for 1 s, duty: 0 %}}\n"
+    text = TWO_STRINGS.replace("  two: [G2 +, F2, X1]\n", "  motor: [X1, M1 +]\n  motor minus: [M1 -, X2]\n").replace(
+        "  one: [G1 +, F1, X1]\n", "  one: [G1 +, X1]\n"
+    )
+    text = (
+        text.replace("load: 24 A, law: current", "load: 1 mA, law: current, works from: 12.5 V")
+        + "motors: {M1: {load: 50 A, start: 200 A for 1 s, duty: 0 %}}\n"
+    )
     dip = studied(text).dips["M1"]
 
     assert approx(13.196, rel=1e-3) == dip.before["X1"]
@@ -152,10 +174,14 @@ def test_energy_is_conserved_on_vessels_drawn_by_lot(seed: int) -> None:
         batteries = [e for e in result.network.sources() if e.kind == "battery"]
         stored = sum(flow.amps[e.id] * flow.across(e.b, e.a) for e in batteries)
 
-        assert approx(stored + sum(watts for _, watts in balance.given), rel=1e-3, abs=0.5) == balance.used + balance.lost
+        assert (
+            approx(stored + sum(watts for _, watts in balance.given), rel=1e-3, abs=0.5) == balance.used + balance.lost
+        )
 
 
 def test_every_default_that_was_used_says_how_far_it_moves_the_results() -> None:
-    for assumption in studied(TWO_STRINGS.replace("defaults: {joint resistance: 0 mΩ, insulation: 105 °C, tinned: yes}\n", "")).assumptions:
+    for assumption in studied(
+        TWO_STRINGS.replace("defaults: {joint resistance: 0 mΩ, insulation: 105 °C, tinned: yes}\n", "")
+    ).assumptions:
         assert assumption.effect, assumption.what
         assert assumption.items

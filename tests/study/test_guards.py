@@ -10,10 +10,22 @@ from pytest import approx
 from loombook.study.model import Guard, Selective
 from tests.study.boats import HEAD, studied
 
-BRANCHES = HEAD + """
+BRANCHES = (
+    HEAD
+    + """
 batteries:
-  G1: {chemistry: lfp, bank: house, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}, bms: {current: 200 A, resistance: 1 mΩ, trip: 900 A, trip delay: 0.3 ms}}
-  G2: {chemistry: lfp, bank: house, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}, bms: {current: 200 A, resistance: 1 mΩ, trip: 900 A, trip delay: 0.3 ms}}
+  G1:
+    chemistry: lfp
+    bank: house
+    resistance: 4 mΩ
+    cells: {series: 4, capacity: 280 Ah}
+    bms: {current: 200 A, resistance: 1 mΩ, trip: 900 A, trip delay: 0.3 ms}
+  G2:
+    chemistry: lfp
+    bank: house
+    resistance: 4 mΩ
+    cells: {series: 4, capacity: 280 Ah}
+    bms: {current: 200 A, resistance: 1 mΩ, trip: 900 A, trip delay: 0.3 ms}
 fuses:
   F1: {kind: class T, rating: 200 A, resistance: 0.2 mΩ, voltage: 125 V, breaking: 20 kA at 125 V}
   F2: {kind: class T, rating: 200 A, resistance: 0.2 mΩ, voltage: 125 V, breaking: 20 kA at 125 V}
@@ -31,6 +43,7 @@ circuits:
   C2: {name: Masthead, from: X4 way 2, cable: "1.5 mm², 18 m", load: 2 A}
   C3: {name: Fridge, from: X4 way 3, cable: "4 mm², 3 m", load: 5 A, start: 25 A for 1 s}
 """
+)
 
 
 @pytest.fixture(scope="module")
@@ -47,7 +60,8 @@ def test_every_fuse_and_breaker_is_looked_at(guards: dict[str, Guard]) -> None:
 
 
 def test_a_string_fuse_carries_the_other_string_into_a_fault_in_its_own(guards: dict[str, Guard]) -> None:
-    """A short on either side of F1 sends one string's current through it: 13.6 V over 5.2 mΩ beyond it, 5.4 mΩ before it."""
+    """A short on either side of F1 sends one string's current through it: 13.6 V over 5.2 mΩ beyond it, 5.4 mΩ before
+    it."""
     assert approx(13.6 / 0.0052, rel=2e-3) == guards["F1"].through
     assert guards["F1"].highest.high > 1.8 * guards["F1"].through
 
@@ -113,7 +127,10 @@ def test_a_bms_without_a_stated_trip_is_unknown_not_passed() -> None:
 
 
 def test_an_own_curve_is_used() -> None:
-    text = BRANCHES.replace("F3: {kind: bolted strip SF51", "F3: {kind: own strip") + 'curves: {own strip: {source: its paper, points: {"2.0": 1 s to 10 s, "10": 0.05 s to 0.1 s}}}\n'
+    text = (
+        BRANCHES.replace("F3: {kind: bolted strip SF51", "F3: {kind: own strip")
+        + 'curves: {own strip: {source: its paper, points: {"2.0": 1 s to 10 s, "10": 0.05 s to 0.1 s}}}\n'
+    )
     guard = studied(text).guards["F3"]
 
     assert approx((1.0, 10.0)) == guard.band.opening_time(300)

@@ -1,4 +1,4 @@
-"""Wiring that breaks a careless solver: each is a located message, or a result that says it; never a warning or a NaN."""
+"""Wiring that breaks a careless solver: each is a located message or a named result; never a warning or a NaN."""
 
 from __future__ import annotations
 
@@ -11,9 +11,15 @@ from loombook.diagnostics import InventoryError
 from loombook.study.model import Study
 from tests.study.boats import CONVERTER, HEAD, RING, studied
 
-ZERO_OHM_LOOP = RING.replace("resistance: 6 mΩ", "resistance: 0 mΩ").replace("resistance: 3 mΩ", "resistance: 0 mΩ").replace("resistance: 4 mΩ", "resistance: 0 mΩ")
+ZERO_OHM_LOOP = (
+    RING.replace("resistance: 6 mΩ", "resistance: 0 mΩ")
+    .replace("resistance: 3 mΩ", "resistance: 0 mΩ")
+    .replace("resistance: 4 mΩ", "resistance: 0 mΩ")
+)
 
-TWO_STIFF_SOURCES = HEAD + """
+TWO_STIFF_SOURCES = (
+    HEAD
+    + """
 batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 8, capacity: 280 Ah}}}
 bars: {X1: {name: Positive}, X2: {name: Negative}, X3: {name: 12 V bar}}
 converters:
@@ -32,27 +38,50 @@ runs:
 circuits:
   C1: {name: Radio, from: X3, back to: T1 out -, cable: "10 mm², 5 m", load: 5 A, duty: 100 %}
 """
-
-FLOATING_ISLAND = RING + """
-panels: {X9: {name: Forgotten panel, negative: X8, ways: {1: 5 A}}}
-"""
-FLOATING_ISLAND = FLOATING_ISLAND.replace("X3: {name: Far bar}}", "X3: {name: Far bar}, X8: {name: Forgotten negative}}").replace(
-    "circuits:\n", 'circuits:\n  C9: {name: Forgotten lamp, from: X9 way 1, cable: "1.5 mm², 2 m", load: 5 W}\n'
 )
 
+FLOATING_ISLAND = (
+    RING
+    + """
+panels: {X9: {name: Forgotten panel, negative: X8, ways: {1: 5 A}}}
+"""
+)
+FLOATING_ISLAND = FLOATING_ISLAND.replace(
+    "X3: {name: Far bar}}", "X3: {name: Far bar}, X8: {name: Forgotten negative}}"
+).replace("circuits:\n", 'circuits:\n  C9: {name: Forgotten lamp, from: X9 way 1, cable: "1.5 mm², 2 m", load: 5 W}\n')
+
 NO_CHARGE = RING.replace("load: 9 A, law: current", "load: 40 kW")
-TEN_CONVERTERS = HEAD + """
+TEN_CONVERTERS = (
+    HEAD
+    + """
 batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 8, capacity: 280 Ah}}}
 bars: {X1: {name: Positive}, X2: {name: Negative}, X3: {name: 12 V bar}, X4: {name: 12 V negative}}
 converters:
-""" + "".join(f"  T{n}: {{output: {12.5 + n / 10} V, current: {5 + n} A, isolated: no}}\n" for n in range(1, 11)) + """
+"""
+    + "".join(f"  T{n}: {{output: {12.5 + n / 10} V, current: {5 + n} A, isolated: no}}\n" for n in range(1, 11))
+    + """
 runs:
   feed: [G1 +, X1]
   minus: [G1 -, X2]
-""" + "".join(f'  in {n}: [X1, T{n} in +]\n  back {n}: [T{n} in -, X2]\n  out {n}: [T{n} out +, X3]\n  low {n}: [T{n} out -, X4]\n' for n in range(1, 11)) + """
+"""
+    + "".join(
+        f"  in {n}: [X1, T{n} in +]\n  back {n}: [T{n} in -, X2]\n  out {n}: [T{n} out +, X3]\n"
+        f"  low {n}: [T{n} out -, X4]\n"
+        for n in range(1, 11)
+    )
+    + """
 circuits:
   C1: {name: Heater, from: X3, back to: X4, cable: "10 mm², 5 m", load: 900 W, duty: 100 %}
 """
+)
+
+NO_SOURCE = RING.replace(
+    "batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}}}", ""
+)
+NO_SOURCE = NO_SOURCE.replace("  feed: [G1 +, X1]\n", "").replace("  minus: [G1 -, X2]\n", "")
+SELF_FED = CONVERTER.replace("LOAD", "5 A").replace(
+    "  feed: [G1 +, X1]", "  feed: [G1 +, X1]\n  self: [T1 out +, T1 in +]"
+)
 
 
 def strict(text: str) -> Study:
@@ -106,7 +135,9 @@ def test_a_load_that_no_battery_could_supply_is_named() -> None:
 
 def test_a_converter_that_drags_its_own_supply_down_stops_and_is_named() -> None:
     """At the end of 240 m of thin wire there are not 290 W to be had: the input falls below what it runs from."""
-    weak = CONVERTER.replace("LOAD", "260 W").replace("  in: [X1, T1 in +]", '  in: [X1, W1: "1.5 mm², 120 m", T1 in +]')
+    weak = CONVERTER.replace("LOAD", "260 W").replace(
+        "  in: [X1, T1 in +]", '  in: [X1, W1: "1.5 mm², 120 m", T1 in +]'
+    )
     flow = strict(weak).flows["normal"]
 
     assert ["T1"] == [item for item, what in flow.problems if what.startswith("stops")]
@@ -115,8 +146,8 @@ def test_a_converter_that_drags_its_own_supply_down_stops_and_is_named() -> None
 @pytest.mark.parametrize(
     ("text", "rule"),
     [
-        (RING.replace("batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}}}", "").replace("  feed: [G1 +, X1]\n", "").replace("  minus: [G1 -, X2]\n", ""), "no-source"),
-        (CONVERTER.replace("LOAD", "5 A").replace("  feed: [G1 +, X1]", "  feed: [G1 +, X1]\n  self: [T1 out +, T1 in +]"), "voltage"),
+        (NO_SOURCE, "no-source"),
+        (SELF_FED, "voltage"),
         (RING.replace("  minus: [G1 -, X2]", "  minus: [G1 -, X2]\n  short: [G1 +, X2]"), "short"),
     ],
     ids=["no source at all", "a converter feeding itself", "a battery shorted"],

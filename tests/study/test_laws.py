@@ -117,7 +117,9 @@ def test_a_longer_cable_never_raises_the_fault_current_nor_lowers_the_drop(first
 
 
 @settings(max_examples=20, deadline=None)
-@given(st.sampled_from([1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70]), st.sampled_from([1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70]))
+@given(
+    st.sampled_from([1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70]), st.sampled_from([1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70])
+)
 def test_a_thicker_cable_never_lowers_the_fault_current_nor_raises_the_drop(first: float, second: float) -> None:
     thin, thick = sorted((first, second))
     near, far = (studied(RING.replace('"10 mm², 5 m"', f'"{area} mm², 5 m"')) for area in (thin, thick))
@@ -139,7 +141,10 @@ def test_a_larger_inner_resistance_never_raises_a_fault_current(first: int, seco
 @settings(max_examples=20, deadline=None)
 @given(st.integers(1, 40))
 def test_two_strings_never_give_less_than_one(ohms: int) -> None:
-    both = TWO_STRINGS.replace("G2: {chemistry: lfp, bank: house, resistance: 4 mΩ", f"G2: {{chemistry: lfp, bank: house, resistance: {ohms} mΩ")
+    both = TWO_STRINGS.replace(
+        "G2: {chemistry: lfp, bank: house, resistance: 4 mΩ",
+        f"G2: {{chemistry: lfp, bank: house, resistance: {ohms} mΩ",
+    )
     one = both.replace("  two: [G2 +, F2, X1]\n", "")
 
     assert faults_of(both)["X1"].highest.high >= faults_of(one)["X1"].highest.high

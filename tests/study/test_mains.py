@@ -8,7 +8,9 @@ from pytest import approx
 from loombook.study.mains import EarthFault, Mains
 from tests.study.boats import HEAD, studied
 
-SHORE = HEAD + """
+SHORE = (
+    HEAD
+    + """
 batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 280 Ah}}}
 bars: {X1: {name: Positive}, X2: {name: Negative}}
 shore inlets: {X8: {voltage: 230 V, current: 16 A, fault current: 1 kA}}
@@ -27,6 +29,7 @@ runs:
 circuits:
   C1: {name: Socket, from: X7 way 1, cable: "1.5 mm², 10 m", load: 1000 W}
 """
+)
 LOOP = 230 / 1000 + (10 * 8.21e-3 + 10 * 13.7e-3) * 2 * (1 + 0.00393 * 50)
 """Shore, and 10 m of 2.5 mm² and of 1.5 mm² out through line and back through earth, at 70 °C."""
 
@@ -75,14 +78,18 @@ def test_neutral_and_earth_are_told_for_each_source() -> None:
 
 @pytest.mark.parametrize(("declared", "most"), [("fault current: 1 kA", 1000.0), ("country: nowhere", 6000.0)])
 def test_the_fault_at_the_inlet_is_declared_or_the_default_for_its_voltage(declared: str, most: float) -> None:
-    ((_, _, amps, stated),) = studied(SHORE.replace("RESIDUAL", "C").replace("fault current: 1 kA", declared)).mains.inlets
+    ((_, _, amps, stated),) = studied(
+        SHORE.replace("RESIDUAL", "C").replace("fault current: 1 kA", declared)
+    ).mains.inlets
 
     assert approx(most) == amps
     assert declared.startswith("fault") is stated
 
 
 def test_a_shore_lead_lessens_the_least_fault_not_the_most() -> None:
-    lead = SHORE.replace("RESIDUAL", "C").replace("fault current: 1 kA", "fault current: 1 kA, lead length: 25 m, lead area: 2.5 mm²")
+    lead = SHORE.replace("RESIDUAL", "C").replace(
+        "fault current: 1 kA", "fault current: 1 kA, lead length: 25 m, lead area: 2.5 mm²"
+    )
     ((_, least, most, _),) = studied(lead).mains.inlets
 
     assert approx(1000.0) == most

@@ -20,7 +20,11 @@ from tests.random_vessels import random_vessel
 from tests.study.second_solver import solve
 
 ROOT = Path(__file__).parents[2]
-VESSELS = {"the demo": ROOT / "vessel", "the launch": ROOT / "tests/vessels/launch", "everything": ROOT / "tests/vessels/everything"}
+VESSELS = {
+    "the demo": ROOT / "vessel",
+    "the launch": ROOT / "tests/vessels/launch",
+    "everything": ROOT / "tests/vessels/everything",
+}
 NEAR = 1e-3
 """How far the two programs may be apart, as a part of the value."""
 SMALL = {"V": 1e-6, "A": 1e-3}
@@ -45,7 +49,8 @@ class Difference:
         return abs(self.ours - self.theirs) / size if abs(self.ours - self.theirs) > SMALL[self.unit] else 0.0
 
     def __str__(self) -> str:
-        return f"{self.case:50.50} {self.what:24.24} {self.ours:14.6g} {self.theirs:14.6g} {self.unit} {100 * self.part:9.5f} %"
+        both = f"{self.ours:14.6g} {self.theirs:14.6g} {self.unit}"
+        return f"{self.case:50.50} {self.what:24.24} {both} {100 * self.part:9.5f} %"
 
 
 def differences(network: Network, name: str, case: Case, theirs: Mapping[str, float]) -> Iterator[Difference]:
@@ -56,7 +61,9 @@ def differences(network: Network, name: str, case: Case, theirs: Mapping[str, fl
     for i, id in enumerate(case.ids):
         if case.fed[i]:
             yield Difference(name, id, "V", float(solution.volts[i] - base[int(solution.part[i])]), volts[i])
-    for edge, (a, b), ohms, amps in zip(case.wires, case.circuit.wires.tolist(), case.circuit.ohms.tolist(), solution.wires.tolist()):
+    for edge, (a, b), ohms, amps in zip(
+        case.wires, case.circuit.wires.tolist(), case.circuit.ohms.tolist(), solution.wires.tolist()
+    ):
         if case.fed[a]:
             yield Difference(name, edge.id, "A", amps, (volts[a] - volts[b]) / ohms)
     for edge, amps in zip(case.stiff, solution.stiff.tolist()):

@@ -17,7 +17,9 @@ def supply_paths(network: Network, cores: Cores) -> Mapping[str, tuple[SupplyPat
     return {id: supply.paths(id) for id in network.consumers}
 
 
-def reserve_paths(network: Network, cores: Cores, normal: Mapping[str, tuple[SupplyPath, ...]]) -> Mapping[str, tuple[SupplyPath, ...]]:
+def reserve_paths(
+    network: Network, cores: Cores, normal: Mapping[str, tuple[SupplyPath, ...]]
+) -> Mapping[str, tuple[SupplyPath, ...]]:
     """Consumer id → paths from further sources, or through further converters, once other switches are closed."""
     found: dict[str, dict[tuple[str, tuple[str, ...]], SupplyPath]] = {id: {} for id in network.consumers}
     for _, positions in worst_states(network):

@@ -15,8 +15,20 @@ from .defaults import Default, Ledger
 from .loads import duty_of
 from .model import Flow
 
-SUN = Default("peak-sun hours of each month", "about 50° north with usual cloud: 0.6 h in December to 5.2 h in June", d.MEMORY, effect="what the sun brings is in proportion to it")
-SUN_SHARE = Default("share of an array's rating that reaches the battery", "70 %", "usual sizing rule, seen", PV_SYSTEM_FACTOR, PV_SYSTEM_FACTOR, "what the sun brings is in proportion to it")
+SUN = Default(
+    "peak-sun hours of each month",
+    "about 50° north with usual cloud: 0.6 h in December to 5.2 h in June",
+    d.MEMORY,
+    effect="what the sun brings is in proportion to it",
+)
+SUN_SHARE = Default(
+    "share of an array's rating that reaches the battery",
+    "70 %",
+    "usual sizing rule, seen",
+    PV_SYSTEM_FACTOR,
+    PV_SYSTEM_FACTOR,
+    "what the sun brings is in proportion to it",
+)
 BENCHMARK = 3.0
 """Hours that the essential loads should last on an emergency source. Source: 46 CFR 183.310 (seen)."""
 IDLE = 0.05
@@ -115,7 +127,9 @@ class Essential:
     benchmark: float = BENCHMARK
 
 
-def balances(network: Network, flows: Mapping[str, Flow], banks: Sequence[Bank], ledger: Ledger) -> Mapping[str, Balance]:
+def balances(
+    network: Network, flows: Mapping[str, Flow], banks: Sequence[Bank], ledger: Ledger
+) -> Mapping[str, Balance]:
     """Operating condition → its balance."""
     return {name: _balance(network, name, flow, banks, ledger) for name, flow in flows.items()}
 
@@ -125,10 +139,21 @@ def _balance(network: Network, condition: str, flow: Flow, banks: Sequence[Bank]
     hours = record.hours.value / 3600 if record and record.hours else None
     uses = tuple(_uses(network, condition, flow, ledger))
     conversions = tuple(_conversions(network, flow))
-    given = tuple((e.id, _watts(flow, e, e.b, e.a)) for e in network.sources() if e.kind in ("alternator", "solar array", "shore") and e.id in flow.amps)
+    given = tuple(
+        (e.id, _watts(flow, e, e.b, e.a))
+        for e in network.sources()
+        if e.kind in ("alternator", "solar array", "shore") and e.id in flow.amps
+    )
     stored = sum(_watts(flow, e, e.b, e.a) for e in network.sources() if e.kind == "battery")
-    wiring = sum(watts for _, watts in given) + stored - sum(u.watts for u in uses) - sum(c.taken - c.given for c in conversions)
-    return Balance(condition, hours, uses, conversions, given, max(wiring, 0.0), tuple(_bank_flow(bank, flow) for bank in banks))
+    wiring = (
+        sum(watts for _, watts in given)
+        + stored
+        - sum(u.watts for u in uses)
+        - sum(c.taken - c.given for c in conversions)
+    )
+    return Balance(
+        condition, hours, uses, conversions, given, max(wiring, 0.0), tuple(_bank_flow(bank, flow) for bank in banks)
+    )
 
 
 def _watts(flow: Flow, edge: Edge, plus: str, minus: str) -> float:
@@ -147,7 +172,9 @@ def _conversions(network: Network, flow: Flow) -> Iterator[Conversion]:
     for edge in network.sources():
         entry = network.input_of(edge)
         if edge.kind in CONVERTS and entry is not None and edge.id in flow.amps:
-            yield Conversion(edge.item, _watts(flow, entry, entry.a, entry.b), max(_watts(flow, edge, edge.b, edge.a), 0.0))
+            yield Conversion(
+                edge.item, _watts(flow, entry, entry.a, entry.b), max(_watts(flow, edge, edge.b, edge.a), 0.0)
+            )
 
 
 def _bank_flow(bank: Bank, flow: Flow) -> BankFlow:

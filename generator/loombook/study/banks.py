@@ -1,4 +1,5 @@
-"""The battery banks: what they hold, how hard they are worked, how long they last, how their cells are held together."""
+"""The battery banks: what they hold, how hard they are worked, how long they last, how their cells are held
+together."""
 
 from __future__ import annotations
 
@@ -17,12 +18,24 @@ from .model import Flow
 from .states import Cores, worst_states
 
 USABLE = {
-    True: Default("usable part of a lithium battery", "90 %, down to 10 % of charge", d.PRACTICE, 1 - LFP_FLOOR, 1 - LFP_FLOOR, "hours left and range are in proportion to it"),
-    False: Default("usable part of a lead-acid battery", "50 %", d.PRACTICE, 0.5, 0.5, "hours left are in proportion to it"),
+    True: Default(
+        "usable part of a lithium battery",
+        "90 %, down to 10 % of charge",
+        d.PRACTICE,
+        1 - LFP_FLOOR,
+        1 - LFP_FLOOR,
+        "hours left and range are in proportion to it",
+    ),
+    False: Default(
+        "usable part of a lead-acid battery", "50 %", d.PRACTICE, 0.5, 0.5, "hours left are in proportion to it"
+    ),
 }
-CYCLES = Default("cycles of a lithium battery", "6,000, one a day", d.PRACTICE, 6000, 6000, "years are in proportion to it")
+CYCLES = Default(
+    "cycles of a lithium battery", "6,000, one a day", d.PRACTICE, 6000, 6000, "years are in proportion to it"
+)
 PLATE_FORCE = 2942.0
-"""Force that holds prismatic cells together, 300 kgf on the end plate [N] (common practice; a cell specification, seen)."""
+"""Force that holds prismatic cells together, 300 kgf on the end plate [N] (common practice; a cell specification,
+seen)."""
 STUD_PROVED = 6.0
 """Torque to which the studs of large cells are proved [N·m] (common practice, no source)."""
 
@@ -102,7 +115,9 @@ def study_banks(banks: Sequence[Bank], flows: Mapping[str, Flow], ledger: Ledger
 
 def _study(bank: Bank, flows: Mapping[str, Flow], ledger: Ledger) -> BankStudy:
     net = [sum(flow.amps.get(id, 0.0) for id in bank.ids) for flow in flows.values()]
-    stages = max(1, round(bank.volts / (bank.batteries[0].cells.series * cell_voltages(bank.batteries[0].chemistry).nominal)))
+    stages = max(
+        1, round(bank.volts / (bank.batteries[0].cells.series * cell_voltages(bank.batteries[0].chemistry).nominal))
+    )
     net = [amps / stages for amps in net]
     masses = [b.mass.value for b in bank.batteries if b.mass]
     mass = sum(masses) if len(masses) == len(bank.batteries) else None
@@ -113,7 +128,11 @@ def _study(bank: Bank, flows: Mapping[str, Flow], ledger: Ledger) -> BankStudy:
         c_rate(-min(net), bank.capacity) if net and min(net) < 0 else None,
         cycle_years(cycles) if cycles else None,
         cycles,
-        tuple((b.id, b.cells.spread.value, b.cells.spread.value <= BALANCED_SPREAD + 1e-9) for b in bank.batteries if b.cells.spread),
+        tuple(
+            (b.id, b.cells.spread.value, b.cells.spread.value <= BALANCED_SPREAD + 1e-9)
+            for b in bank.batteries
+            if b.cells.spread
+        ),
         tuple(_clamping(b) for b in bank.batteries if b.cells.clamp_rods and b.cells.rod_size and _diameter(b)),
         mass,
         bank.energy / mass if mass else None,
@@ -141,5 +160,3 @@ def _diameter(battery: Battery) -> float | None:
         return float(text.replace(",", "."))
     except ValueError:
         return None
-
-

@@ -1,4 +1,5 @@
-"""What each conductor carries continuously where it lies, by the vessel's rule set, beside the current it is expected to carry."""
+"""What each conductor carries continuously where it lies, by the vessel's rule set, beside the current it is expected
+to carry."""
 
 from __future__ import annotations
 
@@ -22,7 +23,9 @@ def rule_sets(network: Network) -> tuple[str, ...]:
 
 def carrying(network: Network, design: Mapping[str, float]) -> Mapping[str, Carrying]:
     """Conductor edge id → what it carries; of two rule sets the one that allows less."""
-    return {edge.id: _of(network, edge, design.get(edge.id)) for edge in network.edges.values() if edge.kind == "conductor"}
+    return {
+        edge.id: _of(network, edge, design.get(edge.id)) for edge in network.edges.values() if edge.kind == "conductor"
+    }
 
 
 def _of(network: Network, edge: Edge, design: float | None) -> Carrying:
@@ -60,7 +63,8 @@ def ampacity(network: Network, edge: Edge, rules: str, area: float | None = None
 
 
 def surroundings(network: Network, edge: Edge) -> tuple[bool, float | None]:
-    """Whether a conductor passes an engine space, and the highest temperature declared for the spaces it passes [°C]."""
+    """Whether a conductor passes an engine space, and the highest temperature declared for the spaces it passes
+    [°C]."""
     inventory, defaults = network.inventory, network.inventory.defaults
     engine, temperatures = False, []
     for id in spaces_of(network, edge):
@@ -97,7 +101,10 @@ def item_of(network: Network, node: str) -> Item | None:
 
 @cache
 def _words(allowed: Ampacity) -> tuple[tuple[tuple[str, str], ...], str]:
-    steps = (("allowable", str(allowed)), *((f.name, f"{f.value:.3g}: {f.why}, {f.source} ({f.mark})") for f in allowed.factors))
+    steps = (
+        ("allowable", str(allowed)),
+        *((f.name, f"{f.value:.3g}: {f.why}, {f.source} ({f.mark})") for f in allowed.factors),
+    )
     return steps + tuple(("note", note) for note in allowed.notes), str(allowed.mark)
 
 
@@ -110,4 +117,6 @@ def _why(edge: Edge, allowed: Ampacity) -> Why:
         ("insulation class", allowed.column, "stated" if cable.insulation else "default"),
         ("bundle", str(cable.bundle or 1), "stated" if cable.bundle else "default"),
     )
-    return Why("Iz = table · temperature factor · bundle factor · parallel conductors", allowed.source, inputs, steps, mark)
+    return Why(
+        "Iz = table · temperature factor · bundle factor · parallel conductors", allowed.source, inputs, steps, mark
+    )

@@ -44,37 +44,124 @@ SWITCH = Default("resistance of a switch", "0.02 V to 0.06 V at its rating", MEM
 SWITCH_UNRATED = Default("resistance of a switch without a rating", "0.07 mΩ to 0.3 mΩ", MEMORY, 0.07e-3, 0.3e-3)
 SHUNT = Default("resistance of a shunt without data", "0.05 mΩ to 0.2 mΩ", MEMORY, 0.05e-3, 0.2e-3)
 SHUNT_DROP = Default("voltage of a shunt at its rating", "50 mV", "usual class of shunts, from memory", 0.05, 0.05)
-BMS_SOLID = Default("resistance of a BMS that opens by transistors", "0.05 V to 0.15 V at its current", MEMORY, 0.05, 0.15)
-BMS_CONTACT = Default("resistance of a BMS that opens by a contactor", "0.02 V to 0.06 V at its current", MEMORY, 0.02, 0.06)
+BMS_SOLID = Default(
+    "resistance of a BMS that opens by transistors", "0.05 V to 0.15 V at its current", MEMORY, 0.05, 0.15
+)
+BMS_CONTACT = Default(
+    "resistance of a BMS that opens by a contactor", "0.02 V to 0.06 V at its current", MEMORY, 0.02, 0.06
+)
 BMS_UNRATED = Default("resistance of a BMS without data", "0.2 mΩ to 1.0 mΩ", MEMORY, 0.2e-3, 1.0e-3)
-BOND = Default("resistance of a converter's inner link between negatives", "0.02 V to 0.10 V at its current", MEMORY, 0.02, 0.10)
-RATING = Default("rating of a fuse, breaker or way without one", "10 A", PRACTICE, 10.0, 10.0, "its resistance is in inverse proportion to it; whether it protects cannot be checked")
-TINNED = Default("copper, where nothing says tinned or plain", "tinned", PRACTICE, effect="plain copper has 1 to 3 % less resistance (IEC 60228): the lowest fault current and the load flow move by less than that")
-HOT = Default("temperature of a conductor in the smallest fault and in the rule's drop", "70 °C, or its class where lower", MEMORY, 70.0, 70.0, "10 K change the resistance of copper by 3.3 %; at most that much moves the lowest fault current")
+BOND = Default(
+    "resistance of a converter's inner link between negatives", "0.02 V to 0.10 V at its current", MEMORY, 0.02, 0.10
+)
+RATING = Default(
+    "rating of a fuse, breaker or way without one",
+    "10 A",
+    PRACTICE,
+    10.0,
+    10.0,
+    "its resistance is in inverse proportion to it; whether it protects cannot be checked",
+)
+TINNED = Default(
+    "copper, where nothing says tinned or plain",
+    "tinned",
+    PRACTICE,
+    effect="plain copper has 1 to 3 % less resistance (IEC 60228): lowest fault current and load flow move by less",
+)
+HOT = Default(
+    "temperature of a conductor in the smallest fault and in the rule's drop",
+    "70 °C, or its class where lower",
+    MEMORY,
+    70.0,
+    70.0,
+    "10 K change the resistance of copper by 3.3 %; at most that much moves the lowest fault current",
+)
 CLAD = Default("copper-clad aluminium against copper", "1.6 times the resistance", MEMORY, 1.6, 1.6)
-ESTIMATE = Default("how far an estimate (~) may be off", "20 % either way", PRACTICE, 0.20, 0.20, "every figure that rests on an estimate is given as a range")
+ESTIMATE = Default(
+    "how far an estimate (~) may be off",
+    "20 % either way",
+    PRACTICE,
+    0.20,
+    0.20,
+    "every figure that rests on an estimate is given as a range",
+)
 LFP_CELL = Default(
     "resistance of a lithium iron phosphate cell",
     "0.17 mΩ to 0.50 mΩ at 280 Ah, in inverse proportion to the capacity",
     "from memory; there is no safe default, ask for the cell's paper",
 )
-LINK = Default("resistance of a link between cells, with its two joints", "0 mΩ to 0.05 mΩ", MEMORY, 0.0, 0.05e-3, "none on the highest fault current, which takes 0 mΩ; the lowest is given with 0.05 mΩ")
-LEAD_ACID = Default("fault current of a lead-acid battery without a resistance", "10 to 20 times its Ah", "IEC 61660-1 and IEEE 946 practice, from memory")
-LIMITED = Default("fault current of a charger, converter, controller or alternator", "1.0 to 1.5 times its rating", "IEC TR 60909-4 as used in a published example, seen secondary", 1.0, 1.5)
-MOTOR = Default("fault current that a motor gives back", "7 to 10 times its rated current, most only", "IEEE 946, seen", 7.0, 10.0)
+LINK = Default(
+    "resistance of a link between cells, with its two joints",
+    "0 mΩ to 0.05 mΩ",
+    MEMORY,
+    0.0,
+    0.05e-3,
+    "none on the highest fault current, which takes 0 mΩ; the lowest is given with 0.05 mΩ",
+)
+LEAD_ACID = Default(
+    "fault current of a lead-acid battery without a resistance",
+    "10 to 20 times its Ah",
+    "IEC 61660-1 and IEEE 946 practice, from memory",
+)
+LIMITED = Default(
+    "fault current of a charger, converter, controller or alternator",
+    "1.0 to 1.5 times its rating",
+    "IEC TR 60909-4 as used in a published example, seen secondary",
+    1.0,
+    1.5,
+)
+MOTOR = Default(
+    "fault current that a motor gives back", "7 to 10 times its rated current, most only", "IEEE 946, seen", 7.0, 10.0
+)
 INVERTER = Default("fault current of an inverter", "1.1 to 2 times its rated current", MEMORY, 1.1, 2.0)
-SHORE = Default("fault current of the shore supply", "3 kA at 120 V, 6 kA at 230 V; 1 kA for the least", "trade practice by country, from memory", 1000.0)
-SOLAR = Default("fault current of an array", "up to 1.25 times its short-circuit current, none at night", MEMORY, 0.0, 1.25)
-DROOP = Default("how much a regulated source sinks from no load to full load", "1 % of its voltage", MEMORY, 0.01, 0.01, "up to 1 % of the voltages that regulated sources hold")
+SHORE = Default(
+    "fault current of the shore supply",
+    "3 kA at 120 V, 6 kA at 230 V; 1 kA for the least",
+    "trade practice by country, from memory",
+    1000.0,
+)
+SOLAR = Default(
+    "fault current of an array", "up to 1.25 times its short-circuit current, none at night", MEMORY, 0.0, 1.25
+)
+DROOP = Default(
+    "how much a regulated source sinks from no load to full load",
+    "1 % of its voltage",
+    MEMORY,
+    0.01,
+    0.01,
+    "up to 1 % of the voltages that regulated sources hold",
+)
 EFFICIENCY = {
-    "charger": Default("efficiency of a charger", "88 %", MEMORY, 0.88, 0.88, "what it draws is in inverse proportion to it"),
-    "controller": Default("efficiency of a solar controller", "96 %", MEMORY, 0.96, 0.96, "what it draws is in inverse proportion to it"),
-    "converter": Default("efficiency of a converter", "90 %", MEMORY, 0.90, 0.90, "what it draws is in inverse proportion to it"),
-    "inverter": Default("efficiency of an inverter", "90 %", MEMORY, 0.90, 0.90, "what it draws is in inverse proportion to it"),
+    "charger": Default(
+        "efficiency of a charger", "88 %", MEMORY, 0.88, 0.88, "what it draws is in inverse proportion to it"
+    ),
+    "controller": Default(
+        "efficiency of a solar controller", "96 %", MEMORY, 0.96, 0.96, "what it draws is in inverse proportion to it"
+    ),
+    "converter": Default(
+        "efficiency of a converter", "90 %", MEMORY, 0.90, 0.90, "what it draws is in inverse proportion to it"
+    ),
+    "inverter": Default(
+        "efficiency of an inverter", "90 %", MEMORY, 0.90, 0.90, "what it draws is in inverse proportion to it"
+    ),
 }
-HALF_CHARGE = Default("state of charge of the batteries in the load flow", "half", PRACTICE, 0.5, 0.5, "full to empty moves the voltages of the load flow by about 3 % up and 6 % down")
-CHARGE_VOLTS = Default("charge voltage of a charger that states none", "3.45 V a lithium cell, 2.35 V a lead-acid cell", MEMORY, effect="the voltages of the load flow while it charges")
-POWER_FACTOR = Default("power factor of an AC load", "1", PRACTICE, 1.0, 1.0, "its current is in inverse proportion to it")
+HALF_CHARGE = Default(
+    "state of charge of the batteries in the load flow",
+    "half",
+    PRACTICE,
+    0.5,
+    0.5,
+    "full to empty moves the voltages of the load flow by about 3 % up and 6 % down",
+)
+CHARGE_VOLTS = Default(
+    "charge voltage of a charger that states none",
+    "3.45 V a lithium cell, 2.35 V a lead-acid cell",
+    MEMORY,
+    effect="the voltages of the load flow while it charges",
+)
+POWER_FACTOR = Default(
+    "power factor of an AC load", "1", PRACTICE, 1.0, 1.0, "its current is in inverse proportion to it"
+)
 
 
 @dataclass
@@ -93,7 +180,10 @@ class Ledger:
 
     def assumptions(self, effects: Mapping[Default, str]) -> tuple[Assumption, ...]:
         """What was used, in order of what it is about, each with its effect where that is known."""
-        rows = [Assumption(d.what, d.value, d.source, tuple(sorted(items)), effects.get(d, d.effect)) for d, items in self.used.items()]
+        rows = [
+            Assumption(d.what, d.value, d.source, tuple(sorted(items)), effects.get(d, d.effect))
+            for d, items in self.used.items()
+        ]
         return tuple(sorted(rows, key=lambda a: a.what))
 
 

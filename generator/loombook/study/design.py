@@ -1,4 +1,5 @@
-"""The design current in every conductor and device: all circuits at their rated load, shared over the ways as resistance shares it."""
+"""The design current in every conductor and device: all circuits at their rated load, shared over the ways as
+resistance shares it."""
 
 from __future__ import annotations
 
@@ -27,7 +28,8 @@ class Design:
     """Design currents of one vessel in normal use."""
 
     amps: Mapping[str, float]
-    """Edge id → current from `a` to `b` with every circuit at its load, motors at rest [A]; of a source what it delivers."""
+    """Edge id → current from `a` to `b` with every circuit at its load, motors at rest [A]; of a source what it
+    delivers."""
     motor: Mapping[str, Mapping[str, float]]
     """Motor id → edge id → the current that it adds by running [A]."""
 
@@ -37,7 +39,10 @@ class Design:
 
     def filled_by(self, other: Design) -> Design:
         """This one, with the other's currents where it has none."""
-        return Design({**other.amps, **self.amps}, {id: self.motor.get(id) or amps for id, amps in {**other.motor, **self.motor}.items()})
+        return Design(
+            {**other.amps, **self.amps},
+            {id: self.motor.get(id) or amps for id, amps in {**other.motor, **self.motor}.items()},
+        )
 
     @property
     def largest(self) -> Mapping[str, float]:
@@ -77,10 +82,16 @@ def unlike(states: Iterable[Mapping[str, str]]) -> list[Mapping[str, str]]:
     return found
 
 
-def _design(network: Network, cores: Cores, positions: Mapping[str, str], resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
+def _design(
+    network: Network, cores: Cores, positions: Mapping[str, str], resistances: Mapping[str, Resistance], ledger: Ledger
+) -> Design:
     grid = grid_of(cores.of(positions))
     living = alive(grid.core, all_primary(network)).sources
-    supplies = [network.edges[id] for id in sorted(living) if network.edges[id].kind in ("battery", "shore", "inverter", "converter")]
+    supplies = [
+        network.edges[id]
+        for id in sorted(living)
+        if network.edges[id].kind in ("battery", "shore", "inverter", "converter")
+    ]
     fed = {(grid.core.part[e.b], grid.core.part[e.a]) for e in supplies}
     others = [network.edges[id] for id in sorted(living) if network.edges[id] not in supplies]
     supplies += [e for e in others if e.kind != "solar array" and (grid.core.part[e.b], grid.core.part[e.a]) not in fed]
@@ -88,13 +99,17 @@ def _design(network: Network, cores: Cores, positions: Mapping[str, str], resist
 
 
 class _Spread:
-    def __init__(self, network: Network, grid: Grid, resistances: Mapping[str, Resistance], supplies: Sequence[Edge]) -> None:
+    def __init__(
+        self, network: Network, grid: Grid, resistances: Mapping[str, Resistance], supplies: Sequence[Edge]
+    ) -> None:
         self.network, self.grid, self.supplies = network, grid, supplies
         self.ohms = {id: 1e-6 if r.missing else r.hot.value for id, r in resistances.items()}
         self.ends = np.array([(grid.index[e.b], grid.index[e.a]) for e in supplies], dtype=int)
         self.inner = np.array([_stiffness(e) for e in supplies])
         self.edge_ohms = np.array([self.ohms[id] for id in grid.edges])
-        self.solver = factor(grid.size, np.concatenate([grid.ends, self.ends]), 1 / np.concatenate([self.edge_ohms, self.inner]))
+        self.solver = factor(
+            grid.size, np.concatenate([grid.ends, self.ends]), 1 / np.concatenate([self.edge_ohms, self.inner])
+        )
 
     def design(self, ledger: Ledger) -> Design:
         base: dict[str, float] = {}
@@ -108,7 +123,9 @@ class _Spread:
             else:
                 base[edge.id] = amps
         base = {id: amps for id, amps in base.items() if self._reached(self.network.edges[id])}
-        return Design(self._currents(base, ledger), {motor: self._currents(sinks, ledger) for motor, sinks in alone.items()})
+        return Design(
+            self._currents(base, ledger), {motor: self._currents(sinks, ledger) for motor, sinks in alone.items()}
+        )
 
     def _reached(self, edge: Edge) -> bool:
         return self.solver.part[self.grid.attach[edge.a]] == self.solver.part[self.grid.attach[edge.b]]
@@ -180,6 +197,3 @@ def _stiffness(edge: Edge) -> float:
         cells = edge.record.cells
         return 0.4 * cells.series / 10 / max(cells.capacity.value * cells.parallel, 0.1)
     return 1e-3
-
-
-

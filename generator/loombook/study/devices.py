@@ -51,7 +51,15 @@ def devices(network: Network) -> dict[str, Device]:
 def _device(network: Network, edge: Edge, ac: bool) -> Device:
     item, record = network.inventory.item(edge.item), edge.record
     if isinstance(item, Panel):
-        return Device(edge, record.kind or item.kind, record.rating, record.voltage or item.voltage, record.breaking or item.breaking, ac, record)
+        return Device(
+            edge,
+            record.kind or item.kind,
+            record.rating,
+            record.voltage or item.voltage,
+            record.breaking or item.breaking,
+            ac,
+            record,
+        )
     return Device(edge, record.kind, record.rating, record.voltage, record.breaking, ac, record)
 
 
@@ -79,7 +87,9 @@ def _own(name: str, rating: float, curve: Curve) -> Band:
         span = parse(time, "time")
         fastest.append((amps, span.low))
         slowest.append((amps, span.high))
-    return own_curve(f"{name} {rating:g} A", rating, fastest, slowest, curve.source, _MARKS.get(curve.mark, Mark.SECONDARY))
+    return own_curve(
+        f"{name} {rating:g} A", rating, fastest, slowest, curve.source, _MARKS.get(curve.mark, Mark.SECONDARY)
+    )
 
 
 def bms_band(battery: Battery) -> Band:
@@ -95,7 +105,8 @@ def bms_band(battery: Battery) -> Band:
 
 
 def stretched(band: Band, factor: float) -> Band:
-    """The band over the current of a fault of which the device carries only a part; `factor` is the whole over the part."""
+    """The band over the current of a fault of which the device carries only a part; `factor` is the whole over the
+    part."""
 
     def edge(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
         return tuple((amps * factor, time) for amps, time in points)

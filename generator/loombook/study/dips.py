@@ -59,17 +59,34 @@ def _first_condition(network: Network, cores: Cores, consumer: Consumer) -> str 
 def _dip(layout: Layout, case: Case, motor: int) -> Dip:
     network, consumer = layout.network, layout.consumers[motor]
     record, volts = consumer.record, layout.nominal[motor]
-    amps = record.start.current.high if record.start else record.load.high if record.load.kind == "current" else record.load.high / volts
+    amps = (
+        record.start.current.high
+        if record.start
+        else record.load.high
+        if record.load.kind == "current"
+        else record.load.high / volts
+    )
     started = layout.again(case, motor, RESISTANCE, amps / volts)
     buses = _buses(network)
     before, during = _at(layout, case, buses), _at(layout, started, buses)
     ends = started.circuit.loads[motor]
     upset = [
         (c.id, float(v), c.record.works_from.value)
-        for c, v, fed in zip(layout.consumers, started.across(started.circuit.loads), started.fed[started.circuit.loads].all(axis=1))
+        for c, v, fed in zip(
+            layout.consumers, started.across(started.circuit.loads), started.fed[started.circuit.loads].all(axis=1)
+        )
         if fed and c.record.works_from is not None and 0.5 < v < c.record.works_from.value and c.id != consumer.id
     ]
-    return Dip(consumer.id, case.condition, float(started.solution.loads[motor]), record.start is not None, before, during, float(started.across(ends)), tuple(upset))
+    return Dip(
+        consumer.id,
+        case.condition,
+        float(started.solution.loads[motor]),
+        record.start is not None,
+        before,
+        during,
+        float(started.across(ends)),
+        tuple(upset),
+    )
 
 
 def _buses(network: Network) -> list[tuple[str, str]]:
@@ -78,7 +95,11 @@ def _buses(network: Network) -> list[tuple[str, str]]:
     returns = [n.id for n in network.nodes.values() if n.item in network.inventory.bars and n.pole == "-"]
     if not returns:
         returns = [e.a for e in network.sources() if e.kind == "battery"]
-    return [(n.id, returns[0]) for n in network.nodes.values() if n.item in shared and n.pole == "+" and " way " not in n.id and returns]
+    return [
+        (n.id, returns[0])
+        for n in network.nodes.values()
+        if n.item in shared and n.pole == "+" and " way " not in n.id and returns
+    ]
 
 
 def _at(layout: Layout, case: Case, buses: list[tuple[str, str]]) -> Mapping[str, float]:
@@ -89,5 +110,3 @@ def _at(layout: Layout, case: Case, buses: list[tuple[str, str]]) -> Mapping[str
         if case.fed[a] and part[a] == part[b]:
             found[bus] = float(volts[a] - volts[b])
     return found
-
-

@@ -47,7 +47,9 @@ class Drive:
     """Why there is no curve."""
 
 
-def drives(network: Network, banks: Sequence[Bank], supply: Mapping[str, Sequence[SupplyPath]], balances: Mapping[str, Balance]) -> tuple[Drive, ...]:
+def drives(
+    network: Network, banks: Sequence[Bank], supply: Mapping[str, Sequence[SupplyPath]], balances: Mapping[str, Balance]
+) -> tuple[Drive, ...]:
     """Every motor that drives the vessel or has measured points."""
     motors = [m for m in network.inventory.motors.values() if m.kind == "drive" or m.speed_points]
     return tuple(_drive(m, banks, supply.get(m.id, ()), balances) for m in motors)
@@ -67,7 +69,10 @@ def _drive(motor, banks: Sequence[Bank], paths: Sequence[SupplyPath], balances: 
         return Drive(motor.id, name, usable, hotel, None, (), str(error))
     first, last = round(fit.slowest / STEP) - 2, round(fit.fastest / STEP) + 1
     speeds = [n * STEP for n in range(max(first, 1), last + 1)]
-    runs = tuple(Run(v, fit.power(v), fit.endurance(v, usable, hotel), fit.range(v, usable, hotel), fit.measured(v)) for v in speeds)
+    runs = tuple(
+        Run(v, fit.power(v), fit.endurance(v, usable, hotel), fit.range(v, usable, hotel), fit.measured(v))
+        for v in speeds
+    )
     return Drive(motor.id, name, usable, hotel, fit, runs)
 
 

@@ -1,4 +1,5 @@
-"""Voltage drop of each consumer by its rule's own formula, summed over every cable from the last source to the load and back."""
+"""Voltage drop of each consumer by its rule's own formula, summed over every cable from the last source to the load and
+back."""
 
 from __future__ import annotations
 
@@ -17,7 +18,9 @@ from .loads import load_amps, use_of
 from .model import Drop, Range, Why
 
 
-def drops(network: Network, supply: Mapping[str, Sequence[SupplyPath]], design: Design, ledger: Ledger) -> Mapping[str, Drop]:
+def drops(
+    network: Network, supply: Mapping[str, Sequence[SupplyPath]], design: Design, ledger: Ledger
+) -> Mapping[str, Drop]:
     """Consumer id → its drop along its first supply path."""
     return {c.id: _Drop(network, c, design, ledger).along(supply.get(c.id, ())) for c in network.consumers.values()}
 
@@ -50,14 +53,28 @@ class _Drop:
             low, high = low + least, high + most
         volts = Range(low, high)
         fraction = Range(low / self.nominal, high / self.nominal)
-        return Drop(volts, fraction, limit, source, self.nominal, self.current, tuple(rows), self._why(volts, len(rows)), (), start)
+        return Drop(
+            volts,
+            fraction,
+            limit,
+            source,
+            self.nominal,
+            self.current,
+            tuple(rows),
+            self._why(volts, len(rows)),
+            (),
+            start,
+        )
 
     def _segment(self, hop: Hop, amps: float) -> tuple[float, float, float]:
         """Drop along one cable: least, middle, most [V]."""
         cable = hop.edge.cable
         length, area = spread(cable.length, self.ledger, hop.edge.item), spread(cable.area, self.ledger, hop.edge.item)
         share = amps / cable.parallel
-        return tuple(self._formula(share, *ends) for ends in ((length.low, area.high), (cable.length.value, cable.area.value), (length.high, area.low)))
+        return tuple(
+            self._formula(share, *ends)
+            for ends in ((length.low, area.high), (cable.length.value, cable.area.value), (length.high, area.low))
+        )
 
     def _formula(self, amps: float, length: float, area: float) -> float:
         if self.ac:
@@ -84,8 +101,15 @@ class _Drop:
             formula, source = "u = b (ρ L / S cos φ + λ L sin φ) I", "IEC 60364-5-52 Annex G"
         else:
             formula, source = [FORMULA_TEXT[rules] for rules in rule_sets(self.network)][-1].split(", ", 1)
-        inputs = (("design current", f"{self.current:.3g} A", "rated load"), ("cables out and back", str(cables), "the inventory"), ("nominal voltage", f"{self.nominal:g} V", "the network"))
-        steps = (("drop", told(volts, "voltage")), ("of the nominal voltage", told(Range(volts.low / self.nominal, volts.high / self.nominal), "ratio")))
+        inputs = (
+            ("design current", f"{self.current:.3g} A", "rated load"),
+            ("cables out and back", str(cables), "the inventory"),
+            ("nominal voltage", f"{self.nominal:g} V", "the network"),
+        )
+        steps = (
+            ("drop", told(volts, "voltage")),
+            ("of the nominal voltage", told(Range(volts.low / self.nominal, volts.high / self.nominal), "ratio")),
+        )
         return Why(formula, source, inputs, steps)
 
 
@@ -98,5 +122,3 @@ def last_leg(path: SupplyPath) -> tuple[tuple[Hop, ...], str]:
         elif hop.edge.kind != "input":
             hops.append(hop)
     return (*hops, *path.back), start
-
-

@@ -22,35 +22,47 @@ def effects(network: Network, faults: FaultStudy, ledger: Ledger) -> Mapping[Def
     if place is None:
         return {}
     current, of_voltage, of_current = _parts(network, faults, place)
-    found = {}
+    found, kilo = {}, digits(current / 1000, 3)
     for default, parts in ledger.parts.items():
         if default in GIVING:
             share = sum(of_current.get(id, 0.0) for id in parts)
-            words = f"gives {digits(100 * share, 2)} % of the highest fault current at {place}, {digits(current / 1000, 3)} kA"
+            words = f"gives {digits(100 * share, 2)} % of the highest fault current at {place}, {kilo} kA"
         else:
             share = sum(of_voltage.get(id, 0.0) * part for id, part in parts.items())
             lower = share / (1 + share)
-            words = f"takes {digits(100 * share, 2)} % of the voltage of the highest fault at {place}; twice as much would lower its {digits(current / 1000, 3)} kA by {digits(100 * lower, 2)} %"
-        found[default] = words if share > _LEAST else f"less than 0.1 % of the highest fault current at {place}; it matters nearer to the items named"
+            takes = f"takes {digits(100 * share, 2)} % of the voltage of the highest fault at {place}"
+            words = f"{takes}; twice as much would lower its {kilo} kA by {digits(100 * lower, 2)} %"
+        found[default] = (
+            words
+            if share > _LEAST
+            else f"less than 0.1 % of the highest fault current at {place}; it matters nearer to the items named"
+        )
     return found
 
 
 def main_place(network: Network, faults: Mapping[str, Fault]) -> str | None:
     """The live DC bar or panel with the largest fault current; without one, any live DC place."""
     shared = {*network.inventory.bars, *network.inventory.panels}
-    live = [(f.highest.high, id) for id, f in faults.items() if f.highest and network.nodes[id].pole == "+" and not f.missing]
+    live = [
+        (f.highest.high, id)
+        for id, f in faults.items()
+        if f.highest and network.nodes[id].pole == "+" and not f.missing
+    ]
     bars = [(amps, id) for amps, id in live if network.nodes[id].item in shared and " way " not in id]
     return max(bars or live, key=lambda row: (row[0], row[1]), default=(0.0, None))[1]
 
 
 def _parts(network: Network, faults: FaultStudy, place: str) -> tuple[float, Mapping[str, float], Mapping[str, float]]:
-    """The fault current at a place, each edge's part of the power that it turns to heat, each source's part of the current."""
+    """The fault current at a place, each edge's part of the power that it turns to heat, each source's part of the
+    current."""
     case = next(case for case, _ in faults.highest if any(node == place for node, _ in case.pairs))
     shorted = case.shorted(place)
     solution, circuit = shorted.solution, shorted.circuit
     current = -float(solution.stiff[-1])
     watts = dict(zip([e.id for e in shorted.wires], (solution.wires**2 * circuit.ohms).tolist()))
-    watts |= dict(zip([e.id for e in shorted.stiff[:-1]], (solution.stiff[:-1] ** 2 * circuit.stiff_ohms[:-1]).tolist()))
+    watts |= dict(
+        zip([e.id for e in shorted.stiff[:-1]], (solution.stiff[:-1] ** 2 * circuit.stiff_ohms[:-1]).tolist())
+    )
     total = sum(watts.values()) or 1.0
     given = dict(zip([e.id for e in shorted.limited], solution.limited.tolist()))
     return current, {id: w / total for id, w in watts.items()}, {id: amps / current for id, amps in given.items()}

@@ -16,9 +16,14 @@ from .sources import nominal_across
 
 
 def essentials(
-    network: Network, banks: Sequence[Bank], supply: Mapping[str, Sequence[SupplyPath]], reserve: Mapping[str, Sequence[SupplyPath]], ledger: Ledger
+    network: Network,
+    banks: Sequence[Bank],
+    supply: Mapping[str, Sequence[SupplyPath]],
+    reserve: Mapping[str, Sequence[SupplyPath]],
+    ledger: Ledger,
 ) -> tuple[Essential, ...]:
-    """Each bank with the essential consumers that it reaches, at the duty of the emergency condition where there is one."""
+    """Each bank with the essential consumers that it reaches, at the duty of the emergency condition where there is
+    one."""
     condition = next((name for name, c in network.inventory.conditions.items() if c.emergency), "")
     wanted = [c for c in network.consumers.values() if c.record.essential or _owner(network, c).essential]
     return tuple(_of(network, bank, wanted, condition, supply, reserve, ledger) for bank in banks) if wanted else ()
@@ -28,7 +33,9 @@ def _owner(network: Network, consumer):
     return network.inventory.item(consumer.circuit)
 
 
-def _of(network: Network, bank: Bank, wanted: Sequence, condition: str, supply: Mapping, reserve: Mapping, ledger: Ledger) -> Essential:
+def _of(
+    network: Network, bank: Bank, wanted: Sequence, condition: str, supply: Mapping, reserve: Mapping, ledger: Ledger
+) -> Essential:
     carried, unreached, watts = [], [], 0.0
     for consumer in wanted:
         path = next(_paths_from(bank, (*supply.get(consumer.id, ()), *reserve.get(consumer.id, ()))), None)
@@ -47,7 +54,13 @@ def _of(network: Network, bank: Bank, wanted: Sequence, condition: str, supply: 
         idle = getattr(network.edges[item].record, "idle", None)
         watts += idle.value if idle else 0.0
     amps = watts / bank.volts
-    return Essential(bank.name, tuple(carried), tuple(unreached), amps, hours_left(bank.capacity * bank.usable, amps) if amps > 0 else None)
+    return Essential(
+        bank.name,
+        tuple(carried),
+        tuple(unreached),
+        amps,
+        hours_left(bank.capacity * bank.usable, amps) if amps > 0 else None,
+    )
 
 
 def _paths_from(bank: Bank, paths: Sequence[SupplyPath]) -> Iterator[SupplyPath]:

@@ -65,10 +65,18 @@ class FaultCase:
         attach = self.grid.attach
         at = {id: i for i, id in enumerate(self.grid.edges)}
         ends = np.array([(attach[a], attach[b]) for a, b in self.pairs], dtype=int).reshape(-1, 2)
-        return shorts(self.grid, self.grid.values(self.ohms), self.feeds, ends, self.extra, np.array([at[id] for id in self.watch], dtype=int))
+        return shorts(
+            self.grid,
+            self.grid.values(self.ohms),
+            self.feeds,
+            ends,
+            self.extra,
+            np.array([at[id] for id in self.watch], dtype=int),
+        )
 
     def shorted(self, place: str) -> Case:
-        """The whole network of this case, radial wiring included, with one place shorted: the long way to the same figure."""
+        """The whole network of this case, radial wiring included, with one place shorted: the long way to the same
+        figure."""
         opposite = dict(self.pairs)[place]
         short = Feed(Edge("fault", "fault", "fault", opposite, place), 0.0, SHORT)
         network = self.grid.core.network
@@ -86,13 +94,22 @@ class FaultCase:
             np.array([(at[f.edge.b], at[f.edge.a]) for f in limited]),
             np.array([(f.emf, f.ohms, f.limit) for f in limited]),
         )
-        return Case(self.name, ids, circuit, wires, [f.edge for f in stiff], [f.edge for f in limited], (), (), solve(circuit))
+        return Case(
+            self.name, ids, circuit, wires, [f.edge for f in stiff], [f.edge for f in limited], (), (), solve(circuit)
+        )
 
 
 class FaultModel:
     """What all fault cases of one vessel share."""
 
-    def __init__(self, network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger, cores: Cores | None = None) -> None:
+    def __init__(
+        self,
+        network: Network,
+        resistances: Mapping[str, Resistance],
+        sources: Mapping[str, Source],
+        ledger: Ledger,
+        cores: Cores | None = None,
+    ) -> None:
         self.cores = cores or Cores(network)
         self.network, self.sources, self.ledger = network, sources, ledger
         self.unknown = frozenset(id for id, r in resistances.items() if r.missing)
@@ -166,7 +183,9 @@ class FaultModel:
                 yield (
                     way,
                     FaultCase(name, grid, self.hot_most, [self._weak(id, True) for id in way], pairs),
-                    FaultCase(f"{name}, least resistance", grid, self.hot_least, [self._weak(id, False) for id in way], pairs),
+                    FaultCase(
+                        f"{name}, least resistance", grid, self.hot_least, [self._weak(id, False) for id in way], pairs
+                    ),
                 )
 
     def _asked(self, grid: Grid, done: set[tuple]) -> Mapping[Way, list[str]]:
@@ -188,12 +207,15 @@ class FaultModel:
         return asked
 
     def _links(self, grid: Grid, living: Iterable[str], batteries: bool) -> Mapping[int, list[tuple[int, str]]]:
-        """Part → the parts that sources lift it to: batteries, or the other sources, which count only where no battery reaches."""
+        """Part → the parts that sources lift it to: batteries, or the other sources, which count only where no battery
+        reaches."""
         links: dict[int, list[tuple[int, str]]] = {}
         for id in sorted(living):
             edge = self.network.edges[id]
             if (edge.kind == "battery") == batteries:
-                links.setdefault(int(grid.part[grid.index[edge.a]]), []).append((int(grid.part[grid.index[edge.b]]), id))
+                links.setdefault(int(grid.part[grid.index[edge.a]]), []).append(
+                    (int(grid.part[grid.index[edge.b]]), id)
+                )
         return links
 
     def _weak(self, id: str, most_ohms: bool) -> Feed:

@@ -60,7 +60,13 @@ class FaultStudy:
     lowest: Sequence[Lowest]
 
 
-def study_faults(network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger, cores: Cores | None = None) -> FaultStudy:
+def study_faults(
+    network: Network,
+    resistances: Mapping[str, Resistance],
+    sources: Mapping[str, Source],
+    ledger: Ledger,
+    cores: Cores | None = None,
+) -> FaultStudy:
     """All fault currents of a vessel."""
     model = FaultModel(network, resistances, sources, ledger, cores)
     through: dict[str, float] = {}
@@ -73,12 +79,16 @@ def study_faults(network: Network, resistances: Mapping[str, Resistance], source
     return FaultStudy(at, through, (usual, usual.solve()), cases, lowest)
 
 
-def faults(network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger) -> Mapping[str, Fault]:
+def faults(
+    network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], ledger: Ledger
+) -> Mapping[str, Fault]:
     """Live node → its fault current."""
     return study_faults(network, resistances, sources, ledger).at
 
 
-def _highest(model: FaultModel, through: dict[str, float], cases: list[tuple[FaultCase, Shorts]]) -> Mapping[str, _Most]:
+def _highest(
+    model: FaultModel, through: dict[str, float], cases: list[tuple[FaultCase, Shorts]]
+) -> Mapping[str, _Most]:
     found: dict[str, _Most] = {}
     for words, grid in model.worst.items():
         case, lean, settled = model.highest(words, grid)
@@ -115,7 +125,13 @@ def _lowest(model: FaultModel) -> Iterator[Lowest]:
     for way, most_ohms, least_ohms in model.lowest():
         weak, strong = most_ohms.solve(), least_ohms.solve()
         keep = 1 - ARC_MARGIN
-        yield Lowest(way, most_ohms, weak.current * keep, np.maximum(strong.current, weak.current) * keep, np.abs(weak.watched) * keep)
+        yield Lowest(
+            way,
+            most_ohms,
+            weak.current * keep,
+            np.maximum(strong.current, weak.current) * keep,
+            np.abs(weak.watched) * keep,
+        )
 
 
 def _alone(lowest: Sequence[Lowest]) -> Mapping[str, tuple[tuple[Way, Range], ...]]:
@@ -200,12 +216,19 @@ def _fault(model: FaultModel, node: str, most: _Most | None, alone: tuple[tuple[
 
 
 def _why(network: Network, most: _Most, lowest: Range | None) -> Why:
-    inputs = tuple((f"{network.title(network.edges[id].item)} ({id})", f"{amps:.0f} A of it", "computed") for id, amps in most.shares[:6])
-    steps = [("voltage before the fault", f"{most.before:.2f} V"), ("highest", told(Range(most.low, most.high), "current"))]
+    inputs = tuple(
+        (f"{network.title(network.edges[id].item)} ({id})", f"{amps:.0f} A of it", "computed")
+        for id, amps in most.shares[:6]
+    )
+    steps = [
+        ("voltage before the fault", f"{most.before:.2f} V"),
+        ("highest", told(Range(most.low, most.high), "current")),
+    ]
     if lowest:
         steps.append(("lowest, with 10 % for the arc", told(lowest, "current")))
     return Why(
-        "highest: nodal solution, cold, full, every source, every switch closed; lowest: hot, low, one source alone, × 0.9",
+        "highest: nodal solution, cold, full, every source, every switch closed; "
+        "lowest: hot, low, one source alone, × 0.9",
         "IEC 61660-1 for the batteries; Kirchhoff's laws",
         inputs,
         tuple(steps),

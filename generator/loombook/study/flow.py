@@ -49,7 +49,8 @@ def _flow(layout: Layout, case: Case, stopped: tuple[Problem, ...], core: Core, 
     volts = case.solution.volts - _references(layout, case)
     solution = case.solution
     branches = (
-        (case.wires, solution.wires), (case.loads, solution.loads), (case.stiff, solution.stiff), (case.limited, solution.limited), (case.entries, solution.inputs),
+        (case.wires, solution.wires), (case.loads, solution.loads), (case.stiff, solution.stiff),
+        (case.limited, solution.limited), (case.entries, solution.inputs),
     )  # fmt: skip
     amps = {e.id: a for edges, currents in branches for e, a in zip(edges, currents.tolist())}
     potentials = {id: v for id, v, on in zip(case.ids, volts.tolist(), case.fed) if on}
@@ -72,7 +73,8 @@ def settle(layout: Layout, condition: str, core: Core) -> tuple[Case, tuple[Prob
 
 
 def supplying(network: Network, condition: str, core: Core) -> frozenset[str]:
-    """The sources that supply in a condition. One that names converters has the others off; one that names none has all on."""
+    """The sources that supply in a condition. One that names converters has the others off; one that names none has all
+    on."""
     living = alive(core, sources_on(network, condition)).sources
     record = network.inventory.conditions.get(condition)
     named = set(record.sources or ()) if record else set()
@@ -104,7 +106,11 @@ def _at_limit(case: Case) -> Iterable[Problem]:
     for i, edge in enumerate(case.limited):
         at_limit = case.solution.limited[i] >= case.circuit.limit[i] * (1 - 1e-5)
         if edge.kind in ("converter", "inverter") and at_limit and across[i] < 0.985 * case.circuit.limited_emf[i]:
-            yield edge.item, f"is at its limit of {digits(case.circuit.limit[i])} A; what it feeds is left with {digits(max(across[i], 0.0))} V"
+            yield (
+                edge.item,
+                f"is at its limit of {digits(case.circuit.limit[i])} A; "
+                f"what it feeds is left with {digits(max(across[i], 0.0))} V",
+            )
 
 
 def _overdrawn(case: Case) -> Iterable[Problem]:
@@ -115,12 +121,19 @@ def _overdrawn(case: Case) -> Iterable[Problem]:
             yield edge.item, f"gives {digits(amps)} A, its supply is for {digits(record.current.value)} A"
         if edge.kind != "battery":
             continue
-        for limit, name in ((record.max_discharge, "its highest discharge"), (record.bms.current if record.bms else None, "its BMS")):
+        for limit, name in (
+            (record.max_discharge, "its highest discharge"),
+            (record.bms.current if record.bms else None, "its BMS"),
+        ):
             if limit is not None and amps > limit.value:
                 yield edge.item, f"gives {digits(amps)} A, {name} is for {digits(limit.value)} A"
         lowest = record.cells.lowest
         if lowest is not None and volts < lowest.value * record.cells.series:
-            yield edge.item, f"is at {digits(volts)} V under load, below its cut-off of {digits(lowest.value * record.cells.series)} V"
+            yield (
+                edge.item,
+                f"is at {digits(volts)} V under load, "
+                f"below its cut-off of {digits(lowest.value * record.cells.series)} V",
+            )
 
 
 def _starving(layout: Layout, case: Case) -> Iterable[Problem]:
@@ -156,5 +169,3 @@ def _behind(core: Core, unknown: frozenset[str]) -> Mapping[str, tuple[str, ...]
         if lacking:
             found[node] = lacking
     return found
-
-

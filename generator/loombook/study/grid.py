@@ -1,4 +1,5 @@
-"""The core of the network as numbers: nodes counted, admittances in a sparse matrix, radial resistance from the core outwards."""
+"""The core of the network as numbers: nodes counted, admittances in a sparse matrix, radial resistance from the core
+outwards."""
 
 from __future__ import annotations
 
@@ -27,7 +28,9 @@ class Grid:
     attach: Mapping[str, int]
     """Any node of the network → index of the node of the grid from which it hangs."""
 
-    _radials: dict[int, tuple[Mapping[str, float], Mapping[str, float]]] = field(default_factory=dict, repr=False, compare=False)
+    _radials: dict[int, tuple[Mapping[str, float], Mapping[str, float]]] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     @property
     def size(self) -> int:
@@ -105,7 +108,9 @@ def joined(part: np.ndarray, links: np.ndarray) -> tuple[int, np.ndarray]:
     return count, of_part[part]
 
 
-def factor(size: int, branches: np.ndarray, conductances: np.ndarray, parts: tuple[int, np.ndarray] | None = None) -> Solver:
+def factor(
+    size: int, branches: np.ndarray, conductances: np.ndarray, parts: tuple[int, np.ndarray] | None = None
+) -> Solver:
     """Factor the admittance matrix of branches between numbered nodes.
 
     Args:

@@ -1,4 +1,5 @@
-"""What each fuse and breaker can do where it stands: break the fault, open in time, spare its conductor, hold the start, go first."""
+"""What each fuse and breaker can do where it stands: break the fault, open in time, spare its conductor, hold the
+start, go first."""
 
 from __future__ import annotations
 
@@ -23,7 +24,8 @@ from .thevenin import Shorts
 
 _SMALL_SHARE = 0.02
 LONGEST = 5.0
-"""Time within which a short has to be cut off [s]. Source: IEC 60364-4-41 (seen) for circuits that are not hand-held."""
+"""Time within which a short has to be cut off [s]. Source: IEC 60364-4-41 (seen) for circuits that are not
+hand-held."""
 
 
 def guards(
@@ -35,7 +37,12 @@ def guards(
 
 class _Guards:
     def __init__(
-        self, network: Network, clusters: Clusters, faults: FaultStudy, design: Design, supply: Mapping[str, Sequence[SupplyPath]]
+        self,
+        network: Network,
+        clusters: Clusters,
+        faults: FaultStudy,
+        design: Design,
+        supply: Mapping[str, Sequence[SupplyPath]],
     ) -> None:
         self.network, self.clusters, self.faults, self.design = network, clusters, faults, design
         self.devices = devices(network)
@@ -89,7 +96,9 @@ class _Guards:
     def _lowest_through(self) -> Mapping[str, tuple[float, str]]:
         """Device → the lowest fault current through it within its reach, and where."""
         found: dict[str, tuple[float, str]] = {}
-        reach = {id: self._reach(device.edge) for id, device in self.devices.items() if self.clusters.is_hot(device.edge)}
+        reach = {
+            id: self._reach(device.edge) for id, device in self.devices.items() if self.clusters.is_hot(device.edge)
+        }
         for row in self.faults.lowest:
             place = {node: i for i, (node, _) in enumerate(row.case.pairs)}
             inner = {id: i for i, id in enumerate(row.case.watch)}
@@ -180,7 +189,9 @@ class _Guards:
 
     # selectivity
 
-    def _selective(self, device: Device, band: Band | str, clusters: Sequence[int], low: float | None, high: float | None) -> Iterator[Selective]:
+    def _selective(
+        self, device: Device, band: Band | str, clusters: Sequence[int], low: float | None, high: float | None
+    ) -> Iterator[Selective]:
         upstream = dict.fromkeys(id for c in clusters for id in self.clusters.upstream(device.edge, c))
         for id in upstream:
             if (share := self._share(device, id)) > _SMALL_SHARE:
@@ -191,7 +202,15 @@ class _Guards:
                 yield self._against(device, band, id, "bms", self.bms[id], share, low, high)
 
     def _against(
-        self, device: Device, near: Band | str, id: str, kind: str, far: Band | str, share: float, low: float | None, high: float | None
+        self,
+        device: Device,
+        near: Band | str,
+        id: str,
+        kind: str,
+        far: Band | str,
+        share: float,
+        low: float | None,
+        high: float | None,
     ) -> Selective:
         for band in (near, far):
             if isinstance(band, str):
@@ -218,15 +237,26 @@ class _Guards:
         return {}
 
     def _batteries_behind(self, device: Device, clusters: Sequence[int]) -> list[str]:
-        found = {e.id for c in clusters for e in self.clusters.sources_behind(device.edge, c) if e.kind == "battery" and e.record.bms}
+        found = {
+            e.id
+            for c in clusters
+            for e in self.clusters.sources_behind(device.edge, c)
+            if e.kind == "battery" and e.record.bms
+        }
         return sorted(found)
 
-    def _blackout(self, device: Device, band: Band | str, clusters: Sequence[int], high: float | None) -> tuple[str, ...]:
+    def _blackout(
+        self, device: Device, band: Band | str, clusters: Sequence[int], high: float | None
+    ) -> tuple[str, ...]:
         """The batteries, if the trip of every one that feeds a short just behind the device comes before it."""
         if isinstance(band, str) or not high:
             return ()
         opens = band.opening_time(high).most
-        batteries = [id for id, share in self._given_behind(device).items() if share > _SMALL_SHARE and self.network.edges[id].kind == "battery"]
+        batteries = [
+            id
+            for id, share in self._given_behind(device).items()
+            if share > _SMALL_SHARE and self.network.edges[id].kind == "battery"
+        ]
         for id in batteries:
             trip = self.bms[id]
             if isinstance(trip, str) or trip.opening_time(self._given_behind(device)[id] * high).least >= opens:
@@ -244,7 +274,9 @@ class _Looked:
 
     def behind(self, device: Edge) -> tuple[float, int]:
         """The lower of the faults at a device's two ends, the one that it stands before [A], and its place."""
-        rows = [(float(self.shorts.current[i]), i) for n in (device.a, device.b) if (i := self.place.get(n)) is not None]
+        rows = [
+            (float(self.shorts.current[i]), i) for n in (device.a, device.b) if (i := self.place.get(n)) is not None
+        ]
         return min((row for row in rows if row[0] > 0), default=(0.0, -1))
 
     def through(self, device: str, place: int) -> float:
@@ -256,7 +288,11 @@ class _Looked:
 
     def given(self, place: int) -> Mapping[str, float]:
         """What each source gives of it [A]."""
-        return {f.edge.id: float(amps) for f, amps in zip(self.case.feeds, self.shorts.given[:, place]) if f.edge.kind != "motor"}
+        return {
+            f.edge.id: float(amps)
+            for f, amps in zip(self.case.feeds, self.shorts.given[:, place])
+            if f.edge.kind != "motor"
+        }
 
 
 def _most_energy(band: Band, low: float, high: float) -> float | None:
@@ -264,5 +300,3 @@ def _most_energy(band: Band, low: float, high: float) -> float | None:
     currents = sorted({low, high, *(amps for amps in band.currents if low < amps < high)})
     energies = [amps**2 * most for amps in currents for most in [band.opening_time(amps).most] if most <= LONGEST]
     return max(energies, default=None)
-
-

@@ -72,7 +72,9 @@ class Layout:
             if network.nodes[consumer.plus].pole == "L" and consumer.record.power_factor is None:
                 ledger.use(d.POWER_FACTOR, consumer.id)
         self.law = np.array([LAWS[law_of(e.record)] for e in self.load_edges], dtype=int)
-        self._battery_ohms = {e.id: max(battery_ohms(e.record, ledger)[0].value, 1e-6) for e in network.sources() if e.kind == "battery"}
+        self._battery_ohms = {
+            e.id: max(battery_ohms(e.record, ledger)[0].value, 1e-6) for e in network.sources() if e.kind == "battery"
+        }
 
     def _ends(self, edges: Sequence[Edge], backwards: bool = False) -> np.ndarray:
         pairs = [(self.index[e.b], self.index[e.a]) if backwards else (self.index[e.a], self.index[e.b]) for e in edges]
@@ -114,8 +116,14 @@ class Layout:
         """Rated power, current or conductance of every load, by its law."""
         loads = [c.record.load for c in self.consumers]
         power = [q is not None and q.kind == "power" for q in loads]
-        watts = np.where(power, [q.value if q else 0.0 for q in loads], [q.value * v if q else 0.0 for q, v in zip(loads, self.nominal)])
-        return np.where(self.law == POWER, watts, np.where(self.law == CURRENT, watts / self.nominal, watts / self.nominal**2))
+        watts = np.where(
+            power,
+            [q.value if q else 0.0 for q in loads],
+            [q.value * v if q else 0.0 for q, v in zip(loads, self.nominal)],
+        )
+        return np.where(
+            self.law == POWER, watts, np.where(self.law == CURRENT, watts / self.nominal, watts / self.nominal**2)
+        )
 
     def _case(self, condition: str, living: frozenset[str], closed: np.ndarray, sizes: np.ndarray) -> Case:
         network = self.network

@@ -11,12 +11,25 @@ from .defaults import Default, Ledger
 from .sources import nominal_across
 
 DUTY_BY_USE: Mapping[str, float] = {
-    "navigation lights": 0.4, "bilge pump": 0.01, "bilge blower": 0.02, "radio": 0.5, "navigation": 0.6, "steering": 0.4,
-    "alarm": 1.0, "lighting": 0.15, "gas": 0.05, "refrigeration": 0.4, "water": 0.03, "sanitation": 0.02, "deck gear": 0.02,
+    "navigation lights": 0.4, "bilge pump": 0.01, "bilge blower": 0.02, "radio": 0.5, "navigation": 0.6,
+    "steering": 0.4, "alarm": 1.0, "lighting": 0.15, "gas": 0.05, "refrigeration": 0.4, "water": 0.03,
+    "sanitation": 0.02, "deck gear": 0.02,
     "heating": 0.3, "entertainment": 0.15, "engine": 0.1, "charging": 0.2, "sockets": 0.1, "other": 0.2,
 }  # fmt: skip
-DUTY = Default("part of the time that a load runs, where nothing says it", "by its use, from 1 % for a bilge pump to 100 % for an alarm", d.PRACTICE, effect="the energy of the loads named is in proportion to it")
-MOTOR_DUTY = Default("part of the time that a motor runs, where nothing says it", "1 %", d.PRACTICE, 0.01, 0.01, "the energy of the motors named is in proportion to it")
+DUTY = Default(
+    "part of the time that a load runs, where nothing says it",
+    "by its use, from 1 % for a bilge pump to 100 % for an alarm",
+    d.PRACTICE,
+    effect="the energy of the loads named is in proportion to it",
+)
+MOTOR_DUTY = Default(
+    "part of the time that a motor runs, where nothing says it",
+    "1 %",
+    d.PRACTICE,
+    0.01,
+    0.01,
+    "the energy of the motors named is in proportion to it",
+)
 
 
 def load_amps(network: Network, edge: Edge) -> float:
@@ -32,7 +45,8 @@ def load_amps(network: Network, edge: Edge) -> float:
 
 
 def law_of(record: object) -> str:
-    """How a load's current follows the voltage: `power`, `current` or `resistance`; by its unit where it does not say."""
+    """How a load's current follows the voltage: `power`, `current` or `resistance`; by its unit where it does not
+    say."""
     if record.law:
         return record.law
     return "power" if record.load is not None and record.load.kind == "power" else "current"

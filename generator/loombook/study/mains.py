@@ -1,4 +1,5 @@
-"""The AC side: the fault at the inlet, the loop of a fault to earth, whether it is cut off in time, and where neutral meets earth."""
+"""The AC side: the fault at the inlet, the loop of a fault to earth, whether it is cut off in time, and where neutral
+meets earth."""
 
 from __future__ import annotations
 
@@ -79,7 +80,8 @@ class Mains:
 
 
 def mains(
-    network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], supply: Mapping[str, Sequence[SupplyPath]],
+    network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source],
+    supply: Mapping[str, Sequence[SupplyPath]],
     reserve: Mapping[str, Sequence[SupplyPath]],
 ) -> Mains:  # fmt: skip
     """The AC side; empty on a vessel that has none."""
@@ -107,13 +109,20 @@ def _inlet(network: Network, id: str, source: Source) -> tuple[str, float, float
 
 
 def _earth_fault(
-    network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source], found: Mapping[str, Device], consumer: Consumer, path: SupplyPath
+    network: Network,
+    resistances: Mapping[str, Resistance],
+    sources: Mapping[str, Source],
+    found: Mapping[str, Device],
+    consumer: Consumer,
+    path: SupplyPath,
 ) -> EarthFault:
     hops, source = last_leg(path)
     back = len(path.back)
     line = hops[: len(hops) - back]
     earth = _earth_way(network, f"{consumer.id} PE", f"{network.edges[source].item} PE")
-    loop = _loop(resistances, sources[source], [*(h.edge.id for h in line), *(earth or ())]) if earth is not None else None
+    loop = (
+        _loop(resistances, sources[source], [*(h.edge.id for h in line), *(earth or ())]) if earth is not None else None
+    )
     volts = sources[source].full
     amps = earth_fault_current(volts, loop) if loop else None
     if amps is not None and sources[source].limit is not None:
@@ -186,7 +195,12 @@ def _residual(network: Network, line: Sequence[Hop]) -> str:
 def _bonds(network: Network) -> Iterator[Bond]:
     for inlet in network.inventory.shore_inlets.values():
         if inlet.isolating_transformer:
-            yield Bond(inlet.id, None, "the isolating transformer parts the boat from the shore; whether its secondary is joined to earth aboard is not recorded")
+            yield Bond(
+                inlet.id,
+                None,
+                "the isolating transformer parts the boat from the shore; "
+                "whether its secondary is joined to earth aboard is not recorded",
+            )
         else:
             yield Bond(inlet.id, False, "neutral and earth are joined ashore; aboard they must not be")
     for inverter in network.inventory.inverters.values():
@@ -198,5 +212,3 @@ def _bonds(network: Network) -> Iterator[Bond]:
         }
         joined, text = words[inverter.bond]
         yield Bond(inverter.id, joined, text)
-
-

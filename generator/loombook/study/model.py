@@ -136,7 +136,8 @@ class Fault:
     weakest: tuple[str, ...] = ()
     """Ids of the source edges that alone give the lowest current."""
     ruled_by: str = ""
-    """The edge (conductor, device or source) in which most of the power of the highest fault goes, or whose limit rules it."""
+    """The edge (conductor, device or source) in which most of the power of the highest fault goes, or whose limit rules
+    it."""
     state: str = ""
     """The switch positions in which the highest current flows, in words."""
     alone: tuple[tuple[tuple[str, ...], Range], ...] = ()

@@ -37,10 +37,15 @@ def load_flow_case(network: Network, resistances: Mapping[str, Resistance], cond
 
 
 def netlist_of(case: Case, title: str, network: Network) -> str:
-    """A solved case as a netlist. Other programs begin at our voltages (`.nodeset`): limits make them circle from elsewhere."""
+    """A solved case as a netlist. Other programs begin at our voltages (`.nodeset`): limits make them circle from
+    elsewhere."""
     c, names = case.circuit, names_of(case, network)
     lines = [f"* {_line(title)}", "* made by Loombook from the inventory; volts, amperes, ohms", _OPTIONS]
-    lines += [f"R_{names.element(e)} {names.pair(ends)} {_n(ohms)}" for e, ends, ohms in zip(case.wires, c.wires, c.ohms) if case.fed[ends[0]]]
+    lines += [
+        f"R_{names.element(e)} {names.pair(ends)} {_n(ohms)}"
+        for e, ends, ohms in zip(case.wires, c.wires, c.ohms)
+        if case.fed[ends[0]]
+    ]
     for e, ends, emf, ohms in zip(case.stiff, c.stiff, c.stiff_emf, c.stiff_ohms):
         lines += _behind(names.element(e), names(ends[0]), names(ends[1]), emf, ohms)
     outputs = []
@@ -49,8 +54,12 @@ def netlist_of(case: Case, title: str, network: Network) -> str:
         lines.append(f"B_{names.element(e)} {names(ends[1])} {names(ends[0])} I={outputs[-1][1]}")
     for e, ends, law, size, floor in zip(case.loads, c.loads, c.law, c.size_of_load, c.floor):
         if case.fed[ends[0]]:
-            lines.append(f"B_{names.element(e)} {names.pair(ends)} I={_load(_volts(names, ends), int(law), size, floor)}")
-    for e, ends, feeds, efficiency, idle, floor in zip(case.entries, c.inputs, c.feeds, c.efficiency, c.idle, c.input_floor):
+            lines.append(
+                f"B_{names.element(e)} {names.pair(ends)} I={_load(_volts(names, ends), int(law), size, floor)}"
+            )
+    for e, ends, feeds, efficiency, idle, floor in zip(
+        case.entries, c.inputs, c.feeds, c.efficiency, c.idle, c.input_floor
+    ):
         volts, amps = outputs[feeds]
         watts = f"(max({volts},0)*max(0,{amps})/{_n(efficiency)}+{_n(idle)})"
         lines.append(f"B_{names.element(e)} {names.pair(ends)} I={watts}*{_power(_volts(names, ends), floor)}")
@@ -70,8 +79,11 @@ def fault_netlist(network: Network, case: FaultCase, place: str) -> str:
     return netlist_of(case.shorted(place), title, network)
 
 
-def fault_netlists(network: Network, resistances: Mapping[str, Resistance], places: Iterable[str] | None = None) -> Iterator[tuple[str, str, str]]:
-    """(case, place, netlist) for every fault case and place; of the bars, panels and battery posts if none are named."""
+def fault_netlists(
+    network: Network, resistances: Mapping[str, Resistance], places: Iterable[str] | None = None
+) -> Iterator[tuple[str, str, str]]:
+    """(case, place, netlist) for every fault case and place; of the bars, panels and battery posts if none are
+    named."""
     if places is None:
         inventory = network.inventory
         shared = {*inventory.bars, *inventory.panels, *inventory.batteries}

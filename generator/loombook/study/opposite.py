@@ -1,4 +1,5 @@
-"""For every live node the node of the other pole that a short circuit there would reach: its own minus, or its return."""
+"""For every live node the node of the other pole that a short circuit there would reach: its own minus, or its
+return."""
 
 from __future__ import annotations
 
@@ -14,10 +15,13 @@ HOT = ("+", "L")
 _SIBLING = {"+": "-", "L": "N"}
 
 
-def opposites(network: Network, grid: Grid, conductances: np.ndarray, sources: np.ndarray, source_conductances: np.ndarray) -> Mapping[str, str]:
+def opposites(
+    network: Network, grid: Grid, conductances: np.ndarray, sources: np.ndarray, source_conductances: np.ndarray
+) -> Mapping[str, str]:
     """Live node → its opposite.
 
-    A terminal that has a twin (`C21 +`, `C21 -`) takes it. A panel, way or joint takes the point where the returns of all
+    A terminal that has a twin (`C21 +`, `C21 -`) takes it. A panel, way or joint takes the point where the returns of
+    all
     that it feeds come together. A bar or device of the core takes the nearest return by resistance.
     """
     hot = [n.id for n in network.nodes.values() if n.pole in HOT]
@@ -43,7 +47,8 @@ def _twin(network: Network, node: str) -> str:
 
 
 def _returns(network: Network, core: Core) -> Mapping[str, str]:
-    """Radial live node → the point where the returns of what it feeds meet; empty where that is nowhere in particular."""
+    """Radial live node → the point where the returns of what it feeds meet; empty where that is nowhere in
+    particular."""
     met: dict[str, str] = {}
     own = {*network.inventory.circuits, *network.inventory.motors}
     for consumer in network.consumers.values():
@@ -83,14 +88,25 @@ def _meet(core: Core, depth: Mapping[str, int], a: str, b: str) -> str:
 class _Nearest:
     """The return bar or post with the least resistance to a live core node, through the sources."""
 
-    def __init__(self, network: Network, grid: Grid, conductances: np.ndarray, sources: np.ndarray, source_conductances: np.ndarray) -> None:
+    def __init__(
+        self,
+        network: Network,
+        grid: Grid,
+        conductances: np.ndarray,
+        sources: np.ndarray,
+        source_conductances: np.ndarray,
+    ) -> None:
         self.network, self.grid = network, grid
         shared = {*network.inventory.bars, *network.inventory.junctions}
-        posts = {f"{e.item} -" if f"{e.item} -" in network.nodes else e.a for e in network.sources()}  # of a battery not the cells behind its BMS
+        posts = {
+            f"{e.item} -" if f"{e.item} -" in network.nodes else e.a for e in network.sources()
+        }  # of a battery not the cells behind its BMS
         self.candidates = [n for n in grid.index if network.nodes[n].pole in ("-", "N") and (n in shared or n in posts)]
         self.is_bar = [n in shared for n in self.candidates]
         self.shared = shared | set(network.inventory.panels)
-        self.solver = factor(grid.size, np.concatenate([grid.ends, sources]), np.concatenate([conductances, source_conductances]))
+        self.solver = factor(
+            grid.size, np.concatenate([grid.ends, sources]), np.concatenate([conductances, source_conductances])
+        )
         self.known: dict[tuple[int, bool], str] = {}
         indices = [grid.index[n] for n in self.candidates]
         self.indices = np.array(indices, dtype=int)
@@ -107,7 +123,11 @@ class _Nearest:
 
     def _find(self, node: str, at: int) -> str:
         pole = "N" if self.network.nodes[node].pole == "L" else "-"
-        fits = [i for i, n in enumerate(self.candidates) if self.network.nodes[n].pole == pole and self.solver.part[self.indices[i]] == self.solver.part[at]]
+        fits = [
+            i
+            for i, n in enumerate(self.candidates)
+            if self.network.nodes[n].pole == pole and self.solver.part[self.indices[i]] == self.solver.part[at]
+        ]
         if self.network.nodes[node].item in self.shared:  # a bar is shorted to a bar, where there is one
             fits = [i for i in fits if self.is_bar[i]] or fits
         if not fits:

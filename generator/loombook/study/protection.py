@@ -1,4 +1,5 @@
-"""For each live conductor the fuses and breakers first met towards its sources, and the sources that reach it without any."""
+"""For each live conductor the fuses and breakers first met towards its sources, and the sources that reach it without
+any."""
 
 from __future__ import annotations
 
@@ -16,7 +17,11 @@ UNLIMITED = ("battery", "shore")
 
 def protection(network: Network, clusters: Clusters) -> Mapping[str, Protection]:
     """Conductor edge id → its protection, for every conductor on a live pole."""
-    return {edge.id: clusters.protects(edge) for edge in network.edges.values() if edge.kind == "conductor" and clusters.is_hot(edge)}
+    return {
+        edge.id: clusters.protects(edge)
+        for edge in network.edges.values()
+        if edge.kind == "conductor" and clusters.is_hot(edge)
+    }
 
 
 class Clusters:
@@ -53,11 +58,16 @@ class Clusters:
                 if node in found:
                     continue
                 found[node] = number
-                stack += [e.other(node) for e in self.network.at[node] if e.conducts and e.kind not in DEVICES and e.other(node) in hot]
+                stack += [
+                    e.other(node)
+                    for e in self.network.at[node]
+                    if e.conducts and e.kind not in DEVICES and e.other(node) in hot
+                ]
         return found
 
     def _towards_sources(self) -> Mapping[int, tuple[str, ...]]:
-        """Cluster → the devices at its border with a source behind them that needs not come through the cluster again."""
+        """Cluster → the devices at its border with a source behind them that needs not come through the cluster
+        again."""
         links = {cluster: dict((e.id, other) for other, e in edges) for cluster, edges in self.devices.items()}
         found: dict[int, tuple[str, ...]] = {}
         leaves = [c for c, edges in links.items() if len(edges) == 1 and c not in self.sources]
@@ -74,7 +84,9 @@ class Clusters:
                 leaves.append(other)
         for cluster, edges in links.items():
             if cluster not in found:
-                found[cluster] = tuple(id for id, other in sorted(edges.items()) if self._has_source(links, other, cluster))
+                found[cluster] = tuple(
+                    id for id, other in sorted(edges.items()) if self._has_source(links, other, cluster)
+                )
         return found
 
     def _has_source(self, links: Mapping[int, Mapping[str, int]], start: int, without: int) -> bool:
@@ -108,7 +120,8 @@ class Clusters:
         return seen
 
     def sources_behind(self, device: Edge, cluster: int) -> tuple[Edge, ...]:
-        """The sources that a device lets into one of its two clusters from the other, not through the cluster itself."""
+        """The sources that a device lets into one of its two clusters from the other, not through the cluster
+        itself."""
         if cluster in self._radial:
             return self._all_sources.get(cluster, ())
         key = (device.id, cluster)
@@ -144,7 +157,8 @@ class Clusters:
         return Protection(devices, tuple(sorted(e.id for e in direct)), self._distance(edge, direct))
 
     def _distance(self, edge: Edge, sources: Iterable[Edge]) -> float | None:
-        """From the nearest source's terminal through this conductor to the first device beyond it [m]; None where there is none or a length is missing."""
+        """From the nearest source's terminal through this conductor to the first device beyond it [m]; None where there
+        is none or a length is missing."""
         found = []
         for source in sources:
             terminal = source.b if source.b in self.of else source.a
@@ -152,7 +166,9 @@ class Clusters:
             for near, far in ((edge.a, edge.b), (edge.b, edge.a)):
                 if near in reach and (far not in reach or reach[near] <= reach[far]):
                     beyond = self._lengths(far, without=edge.id)
-                    ends = [beyond[n] for n in beyond if n != near and any(e.kind in DEVICES for e in self.network.at[n])]
+                    ends = [
+                        beyond[n] for n in beyond if n != near and any(e.kind in DEVICES for e in self.network.at[n])
+                    ]
                     if ends:
                         found.append(reach[near] + _length(edge) + min(ends))
         best = min(found, default=inf)

@@ -1,4 +1,5 @@
-"""The resistance of every conducting edge, cold and hot: cables with their terminations, fuses, breakers, switches, shunts, BMS."""
+"""The resistance of every conducting edge, cold and hot: cables with their terminations, fuses, breakers, switches,
+shunts, BMS."""
 
 from __future__ import annotations
 
@@ -57,7 +58,8 @@ def _conductor(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
     ends, assumed = _terminations(network, edge, area, ledger)
     found = _of_cable(
         length, area, cable.parallel, tinned, clad, working_temperature(network, cable), ends,
-        (str(cable.length), known(cable.length), str(cable.area), known(cable.area)), cable.length.certain and cable.area.certain,
+        (str(cable.length), known(cable.length), str(cable.area), known(cable.area)),
+        cable.length.certain and cable.area.certain,
     )  # fmt: skip
     if assumed:
         ledger.use(d.TERMINATION, edge.item, edge.id, min(ends.low / found.cold.low, 1.0))
@@ -66,7 +68,15 @@ def _conductor(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
 
 @lru_cache(maxsize=4096)
 def _of_cable(
-    length: Range, area: Range, count: int, tinned: bool | None, clad: bool, hot_at: float, ends: Range, told_as: tuple[str, str, str, str], certain: bool
+    length: Range,
+    area: Range,
+    count: int,
+    tinned: bool | None,
+    clad: bool,
+    hot_at: float,
+    ends: Range,
+    told_as: tuple[str, str, str, str],
+    certain: bool,
 ) -> Resistance:
     """The resistance of a cable; many on board are alike."""
     plating, metal = tinned is not False, d.CLAD.high if clad else 1.0
@@ -88,7 +98,11 @@ def _of_cable(
             ("conductors side by side n", str(count), "stated"),
             ("copper", "tinned" if plating else "plain", "assumed" if tinned is None else "stated"),
         ),
-        (("cold, 20 °C", told(cold, "resistance")), (f"hot, {hot_at:g} °C", told(hot, "resistance")), ("of it terminations", told(ends, "resistance"))),
+        (
+            ("cold, 20 °C", told(cold, "resistance")),
+            (f"hot, {hot_at:g} °C", told(hot, "resistance")),
+            ("of it terminations", told(ends, "resistance")),
+        ),
     )
     return Resistance(_floored(cold), _floored(hot), certain, why)
 
@@ -118,7 +132,10 @@ def cable_parts(network: Network, edge: Edge, ledger: Ledger) -> tuple[float, fl
     """Of a cable with area and length: its copper at 20 °C by IEC 60228, and its terminations at most [Ω]."""
     cable = edge.cable
     metal = d.CLAD.high if cable.conductor == "copper-clad aluminium" else 1.0
-    copper = resistance(cable.area.value, cable.length.value, 20, is_tinned(network, cable) is not False, cable.parallel) * metal
+    copper = (
+        resistance(cable.area.value, cable.length.value, 20, is_tinned(network, cable) is not False, cable.parallel)
+        * metal
+    )
     area = spread(cable.area, ledger, edge.item)
     return max(copper, LEAST), _terminations(network, edge, area, ledger)[0].high
 
@@ -169,8 +186,13 @@ def _shunt(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
         return _flat(d.SHUNT, edge, ledger)
     drop = record.drop.value if record.drop else ledger.use(d.SHUNT_DROP, edge.item, edge.id).high
     ohms = max(drop / record.rating.value, LEAST)
-    inputs = (("voltage at rating", f"{drop * 1000:g} mV", "stated" if record.drop else "assumed"), ("rating", str(record.rating), known(record.rating)))
-    return Resistance(Range(ohms, ohms), Range(ohms, ohms), record.drop is not None, Why("R = U / I", "Ohm's law", inputs))
+    inputs = (
+        ("voltage at rating", f"{drop * 1000:g} mV", "stated" if record.drop else "assumed"),
+        ("rating", str(record.rating), known(record.rating)),
+    )
+    return Resistance(
+        Range(ohms, ohms), Range(ohms, ohms), record.drop is not None, Why("R = U / I", "Ohm's law", inputs)
+    )
 
 
 def _bms(network: Network, edge: Edge, ledger: Ledger) -> Resistance:

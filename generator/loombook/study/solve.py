@@ -1,9 +1,11 @@
 """The nodal solution of a network with limited sources, converters and loads that keep their power.
 
 Every branch is one of five: a resistance; an electromotive force behind a resistance, which gives and takes; a limited
-source, I = clamp((E − U)/R, 0, limit), less a trace; a load with its law; the input of a source that converts, which draws what the
+source, I = clamp((E − U)/R, 0, limit), less a trace; a load with its law; the input of a source that converts, which
+draws what the
 output delivers, over the efficiency, and its idle power. A load below its floor voltage goes over to a resistance, so
-that a solution always exists. Solved by Newton's method, each limited source in one of three states (in regulation, at its
+that a solution always exists. Solved by Newton's method, each limited source in one of three states (in regulation, at
+its
 limit, off) that is looked at again after every step; where that does not settle, loads are replaced by the resistances
 that they are at the last voltage, and one source at a time changes its state (Murty's rule).
 """
@@ -26,7 +28,8 @@ FLOOR = 0.7
 _STEPS = 40
 _TOLERANCE = 1e-9
 IDLE = 1e-7
-"""Conductance of a load that is off, and across each limited source: what hangs from it alone has a potential then [S]."""
+"""Conductance of a load that is off, and across each limited source: what hangs from it alone has a potential then
+[S]."""
 
 
 def _ends(pairs: Sequence[tuple[int, int]]) -> np.ndarray:
@@ -35,7 +38,8 @@ def _ends(pairs: Sequence[tuple[int, int]]) -> np.ndarray:
 
 @dataclass(frozen=True)
 class Circuit:
-    """A network ready to be solved. Ends are node numbers; of sources (positive, negative), of loads (positive, negative)."""
+    """A network ready to be solved. Ends are node numbers; of sources (positive, negative), of loads (positive,
+    negative)."""
 
     size: int
     wires: np.ndarray
@@ -63,13 +67,23 @@ class Circuit:
     """Potentials to begin with [V]."""
 
 
-def bare_circuit(size: int, wires: np.ndarray, ohms: np.ndarray, stiff: np.ndarray, stiff_values: np.ndarray, limited: np.ndarray, limited_values: np.ndarray) -> Circuit:
-    """A circuit of wires and sources alone. `stiff_values` are (electromotive force, resistance), `limited_values` (…, …, limit)."""
+def bare_circuit(
+    size: int,
+    wires: np.ndarray,
+    ohms: np.ndarray,
+    stiff: np.ndarray,
+    stiff_values: np.ndarray,
+    limited: np.ndarray,
+    limited_values: np.ndarray,
+) -> Circuit:
+    """A circuit of wires and sources alone. `stiff_values` are (electromotive force, resistance), `limited_values` (…,
+    …, limit)."""
     stiff_values, limited_values = stiff_values.reshape(-1, 2), limited_values.reshape(-1, 3)
     none, no_ends = np.zeros(0), np.zeros((0, 2), dtype=int)
     return Circuit(
         size, wires.reshape(-1, 2).astype(int), ohms, stiff.reshape(-1, 2).astype(int), *stiff_values.T,
-        limited.reshape(-1, 2).astype(int), *limited_values.T, no_ends, none.astype(int), none, none, no_ends, none.astype(int), none, none, none, np.zeros(size),
+        limited.reshape(-1, 2).astype(int), *limited_values.T, no_ends, none.astype(int),
+        none, none, no_ends, none.astype(int), none, none, none, np.zeros(size),
     )  # fmt: skip
 
 
@@ -118,7 +132,9 @@ def _states(c: Circuit, volts: np.ndarray, state: np.ndarray, one_at_a_time: boo
     slack = 1e-9 * (1 + c.limit)
     wanted = np.where(straight > c.limit + slack, AT_LIMIT, np.where(straight < -slack, OFF, REGULATES))
     differs = np.flatnonzero(wanted != state)
-    if one_at_a_time and len(differs):  # the first that differs, never past regulation: Murty's rule, which cannot circle
+    if one_at_a_time and len(
+        differs
+    ):  # the first that differs, never past regulation: Murty's rule, which cannot circle
         changed = state.copy()
         changed[differs[0]] = wanted[differs[0]] if state[differs[0]] == REGULATES else REGULATES
         return changed
@@ -165,7 +181,9 @@ def _loads(c: Circuit, volts: np.ndarray, secant: bool) -> tuple[np.ndarray, np.
     return amps, slope
 
 
-def _inputs(c: Circuit, volts: np.ndarray, state: np.ndarray, secant: bool) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _inputs(
+    c: Circuit, volts: np.ndarray, state: np.ndarray, secant: bool
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Current of each input, its slope against its own voltage, and against the voltage of its output."""
     if not len(c.inputs):
         return np.zeros(0), np.zeros(0), np.zeros(0)
@@ -183,7 +201,9 @@ def _inputs(c: Circuit, volts: np.ndarray, state: np.ndarray, secant: bool) -> t
     return amps, slope, np.zeros_like(cross) if secant else cross
 
 
-def _system(c: Circuit, volts: np.ndarray, state: np.ndarray, first: np.ndarray, secant: bool) -> tuple[np.ndarray, float, csc_array]:
+def _system(
+    c: Circuit, volts: np.ndarray, state: np.ndarray, first: np.ndarray, secant: bool
+) -> tuple[np.ndarray, float, csc_array]:
     """What does not add up at each node [A], the scale of the currents, and the matrix of slopes."""
     wire_amps = _across(volts, c.wires) / c.ohms
     stiff_amps = (c.stiff_emf - _across(volts, c.stiff)) / c.stiff_ohms
@@ -191,7 +211,13 @@ def _system(c: Circuit, volts: np.ndarray, state: np.ndarray, first: np.ndarray,
     load_amps, load_slope = _loads(c, volts, secant)
     input_amps, input_slope, input_cross = _inputs(c, volts, state, secant)
     rest = np.zeros(c.size)
-    for ends, amps in ((c.wires, wire_amps), (c.stiff, -stiff_amps), (c.limited, -limited_amps), (c.loads, load_amps), (c.inputs, input_amps)):
+    for ends, amps in (
+        (c.wires, wire_amps),
+        (c.stiff, -stiff_amps),
+        (c.limited, -limited_amps),
+        (c.loads, load_amps),
+        (c.inputs, input_amps),
+    ):
         np.add.at(rest, ends[:, 0], amps)
         np.subtract.at(rest, ends[:, 1], amps)
     rest[first] = 0.0  # what these nodes lack is what the others of their part have too much
@@ -215,7 +241,9 @@ def _leaky(slope: np.ndarray) -> np.ndarray:
     return np.where(np.abs(slope) < IDLE, IDLE, slope)
 
 
-def _solution(c: Circuit, volts: np.ndarray, state: np.ndarray, part: np.ndarray, converged: bool, unbalance: float) -> Solution:
+def _solution(
+    c: Circuit, volts: np.ndarray, state: np.ndarray, part: np.ndarray, converged: bool, unbalance: float
+) -> Solution:
     return Solution(
         volts,
         _across(volts, c.wires) / c.ohms,

@@ -122,7 +122,14 @@ def _array(edge: Edge, ledger: Ledger) -> Source:
     ledger.use(d.SOLAR, edge.item, edge.id)
     volts = array.series * array.open_circuit.value
     amps = max(array.parallel * array.short_circuit.value, 1e-3)
-    return Source(edge.id, volts, volts, Range(0.05 * volts / amps, 0.05 * volts / amps), Range(d.SOLAR.low * amps, d.SOLAR.high * amps), False)
+    return Source(
+        edge.id,
+        volts,
+        volts,
+        Range(0.05 * volts / amps, 0.05 * volts / amps),
+        Range(d.SOLAR.low * amps, d.SOLAR.high * amps),
+        False,
+    )
 
 
 def _regulated(network: Network, edge: Edge, ledger: Ledger) -> Source:

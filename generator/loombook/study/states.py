@@ -1,4 +1,5 @@
-"""The states that the study looks at: those in which a fault is at its highest, and each state's core, laid out once."""
+"""The states that the study looks at: those in which a fault is at its highest, and each state's core, laid out
+once."""
 
 from __future__ import annotations
 
@@ -9,7 +10,8 @@ from ..network.core import Core, core_of
 
 
 def worst_states(network: Network) -> Iterator[tuple[str, Mapping[str, str]]]:
-    """The switch positions in which a fault can be at its highest: everything closed that closes, change-overs both ways.
+    """The switch positions in which a fault can be at its highest: everything closed that closes, change-overs both
+    ways.
 
     More ways in parallel between sources of one voltage never lessen a fault current, so the operating conditions need
     not be tried one by one.

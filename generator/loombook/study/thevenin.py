@@ -1,6 +1,7 @@
 """Short-circuit currents at many places of one state at once, with sources that leave regulation at their limit.
 
-The linear network (batteries, shore, and every limited source as if it had no limit) is factored once. At each place the
+The linear network (batteries, shore, and every limited source as if it had no limit) is factored once. At each place
+the
 limited sources then get a correction current each, found by complementarity: a source gives its straight line, or
 nothing, or its limit. The fault's own resistance (the radial wiring out to the place) is in series, so one factoring
 serves every place that hangs from the core.
@@ -48,7 +49,9 @@ class Shorts:
     """Current from `a` to `b` of each watched edge in each fault, shape (edges watched, places) [A]."""
 
 
-def shorts(grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarray, extra: np.ndarray, watch: np.ndarray) -> Shorts:
+def shorts(
+    grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarray, extra: np.ndarray, watch: np.ndarray
+) -> Shorts:
     """Short each pair of core nodes through an extra resistance, one pair at a time.
 
     Args:
@@ -62,7 +65,14 @@ def shorts(grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarra
         the currents
     """
     places, count = len(pairs), len(feeds)
-    nothing = Shorts(np.zeros(places), np.zeros(places), np.zeros((count, places)), np.full(places, -1), np.zeros(places), np.zeros((len(watch), places)))
+    nothing = Shorts(
+        np.zeros(places),
+        np.zeros(places),
+        np.zeros((count, places)),
+        np.full(places, -1),
+        np.zeros(places),
+        np.zeros((len(watch), places)),
+    )
     if not places or not feeds:
         return nothing
     present = np.isfinite(ohms)
@@ -93,7 +103,15 @@ def shorts(grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarra
 class _Limited:
     """The limited sources among the feeds, and the network as they see it."""
 
-    def __init__(self, feeds: Sequence[Feed], towards: np.ndarray, response: np.ndarray, rest: np.ndarray, emf: np.ndarray, inner: np.ndarray) -> None:
+    def __init__(
+        self,
+        feeds: Sequence[Feed],
+        towards: np.ndarray,
+        response: np.ndarray,
+        rest: np.ndarray,
+        emf: np.ndarray,
+        inner: np.ndarray,
+    ) -> None:
         self.which = np.array([i for i, f in enumerate(feeds) if f.limit is not None], dtype=int)
         self.limit = np.array([f.limit for f in feeds if f.limit is not None], dtype=float)
         self.towards, self.response, self.rest, self.emf, self.inner = towards, response, rest, emf, inner
@@ -185,7 +203,17 @@ def _relax(matrix: np.ndarray, straight: np.ndarray, limit: np.ndarray) -> np.nd
     return d
 
 
-def _fill(answer: Shorts, grid: Grid, ohms: np.ndarray, limited: _Limited, pairs: np.ndarray, extra: np.ndarray, field: np.ndarray, piece: np.ndarray, watch: np.ndarray) -> None:
+def _fill(
+    answer: Shorts,
+    grid: Grid,
+    ohms: np.ndarray,
+    limited: _Limited,
+    pairs: np.ndarray,
+    extra: np.ndarray,
+    field: np.ndarray,
+    piece: np.ndarray,
+    watch: np.ndarray,
+) -> None:
     """Work out one block of faults; `field` holds the potentials for 1 A into each pair."""
     ends = pairs[piece]
     columns = np.arange(len(piece))
