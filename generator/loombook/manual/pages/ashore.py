@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from ...inventory.sources import Battery
-from ...study.cards import cautions
+from ...study.cards import Step, cautions
 from ..book import Book
 from ..cards import action, aside, live, tried
 from ..energy import energy_wh
@@ -86,14 +86,14 @@ def _briefing(book: Book) -> dict:
         Action("Show the extinguishers and the fire port", "Written by hand: ______________________________"),
         Action("Show the hand-held radio and how to send a distress call", "Written by hand: ______________________________"),
         Action("Tell what a smoking battery means", "", "Out, up-wind, shut, call. Nobody opens it"),
-        Action("Let everybody find each handle once, eyes shut", "", f"The card was drilled in {fast.tried[0].seconds} s" if fast.tried else "Write down the seconds"),
+        Action("Try each handle once, with eyes shut", "", f"The card was drilled in {fast.tried[0].seconds} s" if fast.tried else "Write down the seconds"),
     ]
     photos = [(path_of(name), book.title(id)) for step in shown for id in step.handles for name in _photos(book, id)]
     return {"aside": aside(book), "actions": steps, "photos": photos, "tried": tried(fast),
             "card": Link("page:emergency/isolate.md", fast.title), "cautions": (cautions.LEAVE, fast.cautions[-1])}  # fmt: skip
 
 
-def _show(book: Book, step) -> Action:
+def _show(book: Book, step: Step) -> Action:
     made = action(book, step)
     return Action(("Show: ", made.do), made.where, made.see)
 
