@@ -81,10 +81,18 @@ LONG = "Lamp " * 39 + "over"
 def hostile() -> str:
     """The dinghy with names that a careless page would trip over."""
     quoted = HARM.replace("\\", "\\\\").replace('"', '\\"')
-    text = DINGHY.replace("name: Depth sounder", f'name: "{quoted}"').replace("[echo sounder, fish finder]", f'["{quoted}", "- 3 A", "1. one"]')
+    text = DINGHY.replace("name: Depth sounder", f'name: "{quoted}"').replace(
+        "[echo sounder, fish finder]", f'["{quoted}", "- 3 A", "1. one"]'
+    )
     text = text.replace("name: Cabin light", f'name: "{RIGHT_TO_LEFT}"').replace("name: Bilge pump", f'name: "{LONG}"')
-    text = text.replace('"3 A, SOUNDER"', f'"3 A, {quoted}"').replace("name: Cuddy,", f'name: "{quoted}",').replace("name: Dab,", f'name: "{quoted}",')
-    return text.replace("cuddy, beside the hatch", f'{{space: cuddy, place: "{quoted}"}}').replace("reason: the lining comes down next winter", f'reason: "{quoted}"')
+    text = (
+        text.replace('"3 A, SOUNDER"', f'"3 A, {quoted}"')
+        .replace("name: Cuddy,", f'name: "{quoted}",')
+        .replace("name: Dab,", f'name: "{quoted}",')
+    )
+    return text.replace("cuddy, beside the hatch", f'{{space: cuddy, place: "{quoted}"}}').replace(
+        "reason: the lining comes down next winter", f'reason: "{quoted}"'
+    )
 
 
 def worked(inventory: Inventory) -> tuple[Study, Checked]:

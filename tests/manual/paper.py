@@ -26,5 +26,7 @@ def words(pdf: bytes) -> str:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "manual.pdf"
         path.write_bytes(pdf)
-        found = subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True).stdout.decode()
+        found = subprocess.run(
+            ["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True
+        ).stdout.decode()
     return re.sub(r"\W", "", found)

@@ -27,7 +27,10 @@ def test_the_answer_names_fuse_place_and_spare_before_anything_else(sounder: str
 def test_a_hidden_fuse_in_the_line_is_named_with_its_place(sounder: str) -> None:
     found = answer(sounder)
 
-    assert found["Fuse in the line too"] == "1 A glass fuse, Sounder tail fuse F9, HIDDEN; Cuddy: behind the lining, cut the tie"
+    assert (
+        found["Fuse in the line too"]
+        == "1 A glass fuse, Sounder tail fuse F9, HIDDEN; Cuddy: behind the lining, cut the tie"
+    )
     assert found["Its spare"] == "none written down"
 
 
@@ -132,6 +135,8 @@ def test_volts_with_the_device_at_work_are_never_above_the_average_ones() -> Non
 
 
 def test_a_page_of_each_consumer_stays_light() -> None:
-    heavy = [p.path for p in of_vessel("demo").pages if p.path.startswith("circuits/") and len(p.body.encode()) > 50_000]
+    heavy = [
+        p.path for p in of_vessel("demo").pages if p.path.startswith("circuits/") and len(p.body.encode()) > 50_000
+    ]
 
     assert heavy == []

@@ -16,7 +16,23 @@ from .paper import compiled, words
 from .reading import answer, links, read, text
 
 TURNED = "before \u202e turned \u202c after"
-NAMES = (HARM, RIGHT_TO_LEFT, LONG, "- 3 A", "1. one", "# one", "+ one", ": one", "> one", "```", "---", "===", "#let x = 1", "*/ // /*", '"; #panic()')
+NAMES = (
+    HARM,
+    RIGHT_TO_LEFT,
+    LONG,
+    "- 3 A",
+    "1. one",
+    "# one",
+    "+ one",
+    ": one",
+    "> one",
+    "```",
+    "---",
+    "===",
+    "#let x = 1",
+    "*/ // /*",
+    '"; #panic()',
+)
 
 
 def blocks(writer, name: str) -> str:
@@ -38,7 +54,9 @@ def in_browser(body: str) -> str:
     """The page as the site builder sets it."""
     from markdown import Markdown
 
-    return Markdown(extensions=["tables", "attr_list", "md_in_html", "def_list", "toc", "admonition", "fenced_code"]).convert(body)
+    return Markdown(
+        extensions=["tables", "attr_list", "md_in_html", "def_list", "toc", "admonition", "fenced_code"]
+    ).convert(body)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -67,7 +85,9 @@ def test_a_name_is_read_as_written_in_every_block_on_paper(name: str) -> None:
 def test_a_hostile_boat_links_only_to_what_is_there() -> None:
     manual = of_text(hostile())
     paths = {page.path for page in manual.pages}
-    strange = [(p.path, link) for p in manual.pages for link in links(p.body) if link[0] == "page" and link[1] not in paths]
+    strange = [
+        (p.path, link) for p in manual.pages for link in links(p.body) if link[0] == "page" and link[1] not in paths
+    ]
 
     assert strange == []
 
@@ -79,7 +99,9 @@ def test_no_figure_is_called_in_by_a_name() -> None:
 def test_a_hostile_boats_consumer_answers_all_the_same() -> None:
     found = answer(page(of_text(hostile()), "circuits/C21.md"))
 
-    assert found["Fuse"].startswith("3 A blade fuse, way 1 of Panel, labelled <script>alert(1)</script> | `tick` {{ 7*7 }}")
+    assert found["Fuse"].startswith(
+        "3 A blade fuse, way 1 of Panel, labelled <script>alert(1)</script> | `tick` {{ 7*7 }}"
+    )
 
 
 def test_writing_from_the_right_does_not_turn_its_neighbours_round() -> None:

@@ -1,4 +1,4 @@
-"""What the pages say, over all vessels: nothing unknown shown as known, nothing from the workshop, the same on both writers."""
+"""What the pages say, over all vessels: nothing unknown shown as known, the same on both writers."""
 
 from __future__ import annotations
 
@@ -34,7 +34,11 @@ def test_no_page_shows_a_value_of_the_program(vessel: str) -> None:
 
 def test_every_page_says_whose_it_is_and_which_revision(vessel: str) -> None:
     record = book_of(vessel).inventory.vessel
-    silent = [p.path for p in of_vessel(vessel).pages if f"revision {record.revision}" not in p.body or "This vessel is invented." not in p.body]
+    silent = [
+        p.path
+        for p in of_vessel(vessel).pages
+        if f"revision {record.revision}" not in p.body or "This vessel is invented." not in p.body
+    ]
 
     assert silent == []
 
@@ -75,6 +79,7 @@ def test_a_drawing_is_called_in_only_where_it_is_given() -> None:
 
 # the templates
 
+
 @pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.stem)
 def test_a_template_holds_no_text_outside_its_blocks(path: Path) -> None:
     tree = Environment(trim_blocks=True, lstrip_blocks=True).parse(path.read_text(encoding="utf-8"))
@@ -99,6 +104,7 @@ def test_every_kind_of_page_stands_in_the_demo() -> None:
 
 # care
 
+
 def test_dangerous_pages_carry_a_caution_and_defer() -> None:
     for path in ("emergency/still-live.md", "circuits/C41.md", "banks/G1.md", "sources/mains.md", "figures/fault.md"):
         body = page(of_vessel("demo"), path)
@@ -108,6 +114,7 @@ def test_dangerous_pages_carry_a_caution_and_defer() -> None:
 
 
 # findings
+
 
 def test_every_finding_stands_whole_with_what_clears_it_and_its_source() -> None:
     book = book_of("demo")
@@ -142,6 +149,7 @@ def test_every_rule_has_a_page_with_its_source() -> None:
 
 # figures
 
+
 def test_every_fault_current_of_the_demo_is_a_range_or_says_why_not() -> None:
     rows = table(page(of_vessel("demo"), "figures/fault.md"), "At sources").rows
 
@@ -169,6 +177,7 @@ def test_an_assumption_names_what_it_was_used_for() -> None:
 
 # running
 
+
 def test_a_spare_that_is_missing_shows_as_short() -> None:
     rows = {(row[0], row[1]): row for row in table(page(of_text(DINGHY), "running/spares.md"), "Every kind").rows}
 
@@ -183,6 +192,7 @@ def test_a_print_of_an_older_revision_is_told_from_the_present_one() -> None:
 
 
 # look up
+
 
 def test_every_everyday_name_is_in_the_index_with_its_fuse() -> None:
     book = book_of("demo")

@@ -27,6 +27,7 @@ from .found import Found
 from .terminals import POLES, terminal_words
 from .text import Id, Inline, Link, Marked
 
+
 @dataclass(frozen=True, eq=False)
 class Book:
     """The vessel as the pages see her. Made once for a build."""
@@ -82,7 +83,9 @@ class Book:
 
     def device(self, device: Device) -> Inline:
         """A device for a table: its name or its way's label, then the id."""
-        return (self.link(device.id, device.name), " ", Id(device.id)) if device.name != device.id else self.id(device.id)
+        return (
+            (self.link(device.id, device.name), " ", Id(device.id)) if device.name != device.id else self.id(device.id)
+        )
 
     def id(self, id: str) -> Inline:
         """The id alone, as a link."""
@@ -226,7 +229,7 @@ class Book:
 
     @cached_property
     def behind(self) -> Mapping[str, tuple[float | None, str]]:
-        """Device → least carrying capacity of the conductors that it is the first to protect [A], and a cable of unknown capacity."""
+        """Device → least capacity of the conductors that it protects first [A], and a cable of unknown capacity."""
         found: dict[str, tuple[float | None, str]] = {}
         of_edge = {edge: device.id for device in self.devices.values() for edge in device.edges}
         for conductor, protection in self.study.protection.items():
@@ -244,7 +247,18 @@ class Book:
 
     def fault_node(self, id: str) -> str | None:
         """The node at which an item's prospective fault current is quoted: the one where it is highest."""
-        ends = (id, f"{id} L", f"{id} +", f"{id} 1", f"{id} 2", f"{id} com", f"{id} 1 L", f"{id} com L", f"{id} out +", f"{id} pv +")
+        ends = (
+            id,
+            f"{id} L",
+            f"{id} +",
+            f"{id} 1",
+            f"{id} 2",
+            f"{id} com",
+            f"{id} 1 L",
+            f"{id} com L",
+            f"{id} out +",
+            f"{id} pv +",
+        )
         found = [node for node in ends if (fault := self.study.faults.get(node)) and fault.highest]
         return max(found, key=lambda node: self.study.faults[node].highest.high, default=None)
 
@@ -271,7 +285,7 @@ class Book:
         return tuple(dict.fromkeys(c for edge in edges for c in self.study.lost.get(edge, ())))
 
     def more_lost(self, level, most: int = 5) -> tuple[list[str], int]:
-        """The first consumers that a stretch of wiring takes down beyond the stretch nearer to the device, and how many."""
+        """The first consumers that a stretch takes down beyond the stretch nearer to the device, and how many."""
         if level.key not in self._more:
             nearer = frozenset(level.nearer)
             self._more[level.key] = list(islice((c for c in level.lost if c not in nearer), most))

@@ -8,9 +8,16 @@ from .text import EMPTY, Column, Inline, Marked, joined
 from .words import quantity, yes_no
 
 WIRES = [
-    Column("Cable"), Column("From"), Column("To"), Column("Area", "", True), Column("Length", "", True), Column("Colour"),
-    Column("Label"), Column("Insulation", "", True), Column("Route"),
-]  # fmt: skip
+    Column("Cable"),
+    Column("From"),
+    Column("To"),
+    Column("Area", "", True),
+    Column("Length", "", True),
+    Column("Colour"),
+    Column("Label"),
+    Column("Insulation", "", True),
+    Column("Route"),
+]
 
 
 def cable_words(edge: Edge) -> Inline:
@@ -34,9 +41,16 @@ def cable_row(book: Book, edge: Edge) -> list[Inline]:
     spaces = joined([book.named(space) for space in cable.spaces])
     route = joined([part for part in (cable.route or "", ("through ", spaces) if cable.spaces else "") if part], "; ")
     return [
-        name_of(book, edge), book.node(edge.a), book.node(edge.b), area_words(edge), quantity(cable.length),
-        cable.colour or EMPTY, cable.label or EMPTY, insulation, route or EMPTY,
-    ]  # fmt: skip
+        name_of(book, edge),
+        book.node(edge.a),
+        book.node(edge.b),
+        area_words(edge),
+        quantity(cable.length),
+        cable.colour or EMPTY,
+        cable.label or EMPTY,
+        insulation,
+        route or EMPTY,
+    ]
 
 
 def _class(book: Book) -> Inline:
@@ -49,7 +63,9 @@ def name_of(book: Book, edge: Edge) -> Inline:
     if edge.path[:1] == ("runs",):
         return book.id(edge.item)
     owner, _, rest = edge.id.partition(" ")
-    pole = {"+": "positive", "-": "negative", "L": "line", "N": "neutral", "PE": "earth"}.get(rest.rsplit(" ", 1)[-1], rest)
+    pole = {"+": "positive", "-": "negative", "L": "line", "N": "neutral", "PE": "earth"}.get(
+        rest.rsplit(" ", 1)[-1], rest
+    )
     number = rest.split(" ")[0]
     piece = f"piece {number}, " if number.isdigit() else ""
     return (book.id(owner), f" {piece}{pole}")
@@ -63,7 +79,12 @@ def more_about(edge: Edge) -> list[tuple[str, Inline]]:
         ("Conductor", cable.conductor or Marked("not written down", "missing")),
         ("Tinned", yes_no(cable.tinned)),
         ("In a sheath all the way", yes_no(cable.sheathed)),
-        ("Bundled with", f"{cable.bundle} current-carrying conductors, its own included" if cable.bundle else Marked("not written down", "missing")),
+        (
+            "Bundled with",
+            f"{cable.bundle} current-carrying conductors, its own included"
+            if cable.bundle
+            else Marked("not written down", "missing"),
+        ),
         ("Made off", joined(list(dict.fromkeys(made_off))) if made_off else Marked("not written down", "missing")),
         ("Guarded where it chafes", yes_no(cable.chafe)),
         *([("Note", cable.note)] if cable.note else []),

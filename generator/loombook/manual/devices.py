@@ -53,7 +53,11 @@ class Device:
     def short(self, panel: str = "") -> str:
         """In a line: `5 A, way 7 of Main panel`; `60 A fuse F3`."""
         amps = str(self.rating) if self.rating else "rating not known"
-        return f"{amps}, way {self.id.split(' way ')[1]} of {panel}" if self.panel else f"{amps} {self.word.lower()} {self.id}"
+        return (
+            f"{amps}, way {self.id.split(' way ')[1]} of {panel}"
+            if self.panel
+            else f"{amps} {self.word.lower()} {self.id}"
+        )
 
     @property
     def kind_words(self) -> str:
@@ -80,8 +84,19 @@ def devices(network: Network) -> Mapping[str, Device]:
                 found[device.id] = device
     for item in (*inventory.fuses.values(), *inventory.breakers.values()):
         edges = tuple(e.id for e in network.of_item.get(item.id, ()) if e.kind in ("fuse", "breaker"))
-        found[item.id] = Device(item.id, item.title, item.kind, item.rating, item.at, "", item.hidden, item.access or "", item, edges,
-                                is_breaker=item.family == "breakers")  # fmt: skip
+        found[item.id] = Device(
+            item.id,
+            item.title,
+            item.kind,
+            item.rating,
+            item.at,
+            "",
+            item.hidden,
+            item.access or "",
+            item,
+            edges,
+            is_breaker=item.family == "breakers",
+        )
     return found
 
 
@@ -91,8 +106,23 @@ def _of_way(network: Network, panel: Panel, number: str, way: Way) -> Device:
     name = way.label or f"way {number}"
     kind = network.edges[edges[0]].kind
     column, row, words = way_spot(panel, number)
-    return Device(f"{panel.id} way {number}", name, way.kind or panel.kind, way.rating, panel.at, f"way {number}, {words}", False,
-                  panel.access or "", way, edges, panel.id, row, column, panel.columns, kind == "breaker")  # fmt: skip
+    return Device(
+        f"{panel.id} way {number}",
+        name,
+        way.kind or panel.kind,
+        way.rating,
+        panel.at,
+        f"way {number}, {words}",
+        False,
+        panel.access or "",
+        way,
+        edges,
+        panel.id,
+        row,
+        column,
+        panel.columns,
+        kind == "breaker",
+    )
 
 
 def device_id(edge: Edge) -> str:

@@ -13,7 +13,15 @@ from .files import is_picture, path_of
 from .text import Badge, Column, Inline, Link
 from .words import unticked, yes_no
 
-TESTS = [Column("Date"), Column("What"), Column("Value", "", True), Column("Limit", "", True), Column("Passed"), Column("By"), Column("Note")]
+TESTS = [
+    Column("Date"),
+    Column("What"),
+    Column("Value", "", True),
+    Column("Limit", "", True),
+    Column("Passed"),
+    Column("By"),
+    Column("Note"),
+]
 
 
 @dataclass(frozen=True)
@@ -36,7 +44,9 @@ def evidence(book: Book, id: str, record: Any) -> Evidence:
     papers = [Link(f"page:{path_of(name)}", PurePosixPath(name).name) for name in names if not is_picture(name)]
     if book.inventory.folder is None:  # the inventory came as text: there are no files beside it
         photos, papers = [], []
-    return Evidence(photos, papers, [test_row(test) for test in book.tests_of.get(id, ())], getattr(record, "note", None) or "")
+    return Evidence(
+        photos, papers, [test_row(test) for test in book.tests_of.get(id, ())], getattr(record, "note", None) or ""
+    )
 
 
 def test_row(test) -> list[Inline]:
@@ -53,4 +63,9 @@ def found_on(book: Book, *ids: str) -> list[Inline]:
 
 def finding_line(book: Book, outcome: Outcome) -> Inline:
     accepted = " (accepted by the owner)" if book.found.is_accepted(outcome) else ""
-    return (Badge(outcome.outcome, outcome.outcome), " ", Link(book.found.target(outcome), unticked(outcome.what)), accepted)
+    return (
+        Badge(outcome.outcome, outcome.outcome),
+        " ",
+        Link(book.found.target(outcome), unticked(outcome.what)),
+        accepted,
+    )

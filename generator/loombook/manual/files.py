@@ -9,7 +9,7 @@ ACTIVE = (".md", ".markdown", ".html", ".htm", ".xhtml", ".svg", ".js")
 
 
 def path_of(name: str) -> str:
-    """Where a file beside the inventory stands in the manual. What a browser or site builder would run or set is plain text there."""
+    """Where a file beside the inventory stands in the manual; what a browser would run is plain text there."""
     path = f"files/{name.replace(chr(92), '/')}"
     return path + ".txt" if path.lower().endswith(ACTIVE) else path
 
@@ -26,7 +26,7 @@ def named(network: Network) -> list[str]:
 
 
 def files(network: Network) -> dict[str, bytes]:
-    """Path in the manual → content. The inventory's reader has seen to it that the files are there and of a fair size."""
+    """Path in the manual → content. The inventory's reader has seen to it that the files are of a fair size."""
     folder = network.inventory.folder
     if folder is None:
         return {}

@@ -40,7 +40,9 @@ def links(network: Network, rules: Iterable) -> dict[str, tuple[str, str]]:
     inventory = network.inventory
     found: dict[str, tuple[str, str]] = {}
     for item in inventory.items():
-        folder = {"spaces": "spaces", "panels": "panels", "circuits": "circuits", "motors": "circuits"}.get(item.family, "items")
+        folder = {"spaces": "spaces", "panels": "panels", "circuits": "circuits", "motors": "circuits"}.get(
+            item.family, "items"
+        )
         found[item.id] = (item.title, f"{folder}/{item.id}.md")
     for first, members in banks(network).items():
         for battery in members:

@@ -43,7 +43,11 @@ class Point:
 
 def busiest(book: Book, consumer: Consumer) -> Flow | None:
     """The operating condition in which the consumer draws most; None where it is supplied in none."""
-    running = [flow for flow in book.flows if abs(flow.amps.get(consumer.edge, 0.0)) > LEAST and consumer.id not in book.starved[flow.condition]]
+    running = [
+        flow
+        for flow in book.flows
+        if abs(flow.amps.get(consumer.edge, 0.0)) > LEAST and consumer.id not in book.starved[flow.condition]
+    ]
     return max(running, key=lambda flow: abs(flow.amps[consumer.edge]), default=None)
 
 
@@ -89,7 +93,9 @@ class Way:
                 wires = []
         return points
 
-    def _point(self, node: str, start: str, stage: int, ohms: float, wires: tuple[Edge, ...], device: Edge | None) -> Point:
+    def _point(
+        self, node: str, start: str, stage: int, ohms: float, wires: tuple[Edge, ...], device: Edge | None
+    ) -> Point:
         black = self.blacks[min(stage, len(self.blacks) - 1)]
         here, there = self._across(node, black), self._across(start, black)
         last = stage == len(self.path.through)
@@ -134,7 +140,7 @@ class Way:
         return 0.0 if found is None or found.missing else found.hot.value
 
     def _ohms_behind(self, node: str) -> float:
-        """Resistance of the way back from a node to the last source's negative; nothing for a node that is not on it [Ω]."""
+        """Resistance of the way back from a node to the last source's negative; 0 for a node not on it [Ω]."""
         if node == self.consumer.minus:
             return sum(self._ohms(hop.edge) for hop in self.path.back)
         place = next((i for i, hop in enumerate(self.path.back) if hop.into == node), None)
@@ -157,7 +163,12 @@ def _is_stop(book: Book, node: str) -> bool:
     """Whether a conductor's end is a point by itself: a bar, a joint, a panel, a converter's input, the consumer."""
     owner, _, port = node.partition(" ")
     inventory = book.inventory
-    if owner in inventory.bars or owner in inventory.junctions or owner in inventory.converters or owner in inventory.inverters:
+    if (
+        owner in inventory.bars
+        or owner in inventory.junctions
+        or owner in inventory.converters
+        or owner in inventory.inverters
+    ):
         return True
     if owner in inventory.panels:
         return not port.startswith("way ")
@@ -192,14 +203,18 @@ def own_devices(book: Book, path: SupplyPath) -> list[Device]:
 
 
 def fits(book: Book, path: SupplyPath, device: Device) -> bool:
-    """Whether a device is there for this circuit: a panel's way, or one that takes down no other, or small enough for its wire."""
+    """Whether a device is this circuit's: a panel's way, one that takes down no other, or small enough for its wire."""
     if device.panel:
         return True
     circuit = book.network.consumers[path.consumer].circuit
     lost = book.lost_with(device)
     if lost and {book.network.consumers[c].circuit for c in lost} == {circuit}:
         return True
-    own = [book.study.carrying.get(hop.edge.id) for hop in path.out if hop.edge.item == circuit and hop.edge.kind == "conductor"]
+    own = [
+        book.study.carrying.get(hop.edge.id)
+        for hop in path.out
+        if hop.edge.item == circuit and hop.edge.kind == "conductor"
+    ]
     least = min((found.amps for found in own if found and found.amps is not None), default=None)
     return bool(least is None or device.rating is None or device.rating.value <= PROTECTS_UP_TO * least)
 

@@ -1,4 +1,4 @@
-"""Sets the blocks in Markdown for the site, with raw HTML where Markdown has no word for a thing or a name could break it."""
+"""Sets the blocks in Markdown for the site, with raw HTML where Markdown has no word or a name could break it."""
 
 from __future__ import annotations
 
@@ -45,7 +45,11 @@ def _guarded(line: str) -> str:
     if not match:
         return line
     head = match[0]
-    return f"&#{ord(head[0])};{line[1:]}" if not head.isdigit() else f"{head}&#{ord(line[len(head)])};{line[len(head) + 1:]}"
+    return (
+        f"&#{ord(head[0])};{line[1:]}"
+        if not head.isdigit()
+        else f"{head}&#{ord(line[len(head)])};{line[len(head) + 1 :]}"
+    )
 
 
 @lru_cache(maxsize=1 << 15)
@@ -133,24 +137,36 @@ class SiteWriter(Writer):
         extra = "".join(f"<p>{self._html(words)}</p>\n" for words in more)
         return Raw(f'<div class="lb-answer">\n{self._facts(facts)}\n{extra}</div>\n')
 
-    def table(self, caption: Inline, columns: Sequence[Column], rows: Iterable[Sequence[Inline]], stick: bool = False,
-              anchors: Sequence[str] = ()) -> Raw:  # fmt: skip
+    def table(
+        self,
+        caption: Inline,
+        columns: Sequence[Column],
+        rows: Iterable[Sequence[Inline]],
+        stick: bool = False,
+        anchors: Sequence[str] = (),
+    ) -> Raw:
         number = [column.number for column in columns]
         heads = "".join(f'<th scope="col"{_number(c.number, _head(c))}>{_escape(_head(c))}</th>' for c in columns)
         body = []
         for place, row in enumerate(rows):
             id = f' id="{html.escape(anchors[place])}"' if anchors else ""
-            cells = "".join([f"<td{_number(n, cell)}>{self._html(cell)}</td>" for cell, n in zip(row[1:], number[1:], strict=True)])
+            cells = "".join(
+                [f"<td{_number(n, cell)}>{self._html(cell)}</td>" for cell, n in zip(row[1:], number[1:], strict=True)]
+            )
             body.append(f'<tr{id}><th scope="row"{_number(number[0], row[0])}>{self._html(row[0])}</th>{cells}</tr>')
         words, label = self._html(caption), _escape(plain(caption))
         kind = "lb-stick" if stick else "lb-plain"
         return Raw(
-            f'<div class="lb-table" role="region" tabindex="0" aria-label="{label}">\n<table class="{kind}"><caption>{words}</caption>\n'
+            f'<div class="lb-table" role="region" tabindex="0" aria-label="{label}">\n'
+            f'<table class="{kind}"><caption>{words}</caption>\n'
             f"<thead><tr>{heads}</tr></thead>\n<tbody>\n" + "\n".join(body) + "\n</tbody></table></div>\n"
         )
 
     def figure(self, name: str, caption: Inline) -> Raw:
-        return Raw(f'<figure class="lb-figure">\n<!--figure:{name}-->\n<figcaption>{self._html(caption)}</figcaption>\n</figure>\n')
+        return Raw(
+            f'<figure class="lb-figure">\n<!--figure:{name}-->\n'
+            f"<figcaption>{self._html(caption)}</figcaption>\n</figure>\n"
+        )
 
     def photo(self, path: str, caption: Inline) -> Raw:
         words, alt = self._html(caption), _escape(plain(caption))
@@ -187,7 +203,10 @@ class SiteWriter(Writer):
     def why(self, summary: Inline, why: Why, anchor: str = "") -> Raw:
         id = f' id="{html.escape(anchor)}"' if anchor else ""
         parts = [f"<p><strong>{_escape(why.formula)}</strong></p>"] if why.formula else []
-        known = [f"<li>{_escape(what)}: {_escape(value)}{_escape(f' ({how})' if how else '')}</li>" for what, value, how in why.inputs]
+        known = [
+            f"<li>{_escape(what)}: {_escape(value)}{_escape(f' ({how})' if how else '')}</li>"
+            for what, value, how in why.inputs
+        ]
         steps = [f"<li>{_escape(what)}: {_escape(value)}</li>" for what, value in why.steps]
         if known:
             parts.append(f"<p>From</p><ul>{''.join(known)}</ul>")
@@ -195,17 +214,27 @@ class SiteWriter(Writer):
             parts.append(f"<p>In between</p><ol>{''.join(steps)}</ol>")
         mark = f" ({why.mark})" if why.mark else ""
         parts.append(f'<p class="lb-source">{_escape(f"Source: {why.source}{mark}")}</p>')
-        return Raw(f'<details class="lb-why"{id} data-search-exclude><summary>{self._html(summary)}</summary>\n' + "\n".join(parts) + "\n</details>\n")
+        return Raw(
+            f'<details class="lb-why"{id} data-search-exclude><summary>{self._html(summary)}</summary>\n'
+            + "\n".join(parts)
+            + "\n</details>\n"
+        )
 
     def finding(self, rank: str, head: Inline, facts: Iterable[tuple[str, Inline]], anchor: str = "") -> Raw:
         id = f' id="{html.escape(anchor)}"' if anchor else ""
         badge = self._html(Badge(rank, rank) if rank in RANKS else Badge("cannot", rank))
-        return Raw(f'<div class="lb-finding lb-finding-{html.escape(rank)}"{id}>\n<p>{badge} <strong>{self._html(head)}</strong></p>\n{self._facts(facts)}\n</div>\n')
+        return Raw(
+            f'<div class="lb-finding lb-finding-{html.escape(rank)}"{id}>\n'
+            f"<p>{badge} <strong>{self._html(head)}</strong></p>\n{self._facts(facts)}\n</div>\n"
+        )
 
     def card(self, head: Inline, aside: Inline, foot: Inline, caller: Body) -> Raw:
         body = _joined_lines(caller())
         top = f'<div class="lb-card-head"><h2>{self._html(head)}</h2><span>{self._html(aside)}</span></div>'
-        return Raw(f'<section class="lb-card">\n{top}\n{body}\n<div class="lb-card-foot">{self._html(foot)}</div>\n</section>\n\n')
+        return Raw(
+            f'<section class="lb-card">\n{top}\n{body}\n'
+            f'<div class="lb-card-foot">{self._html(foot)}</div>\n</section>\n\n'
+        )
 
     def boxes(self, live: Sequence[Inline], working: Sequence[Inline], lost: Sequence[Inline]) -> Raw:
         left = self._box("lb-live", "STILL LIVE", live, "Nothing that we know of.")

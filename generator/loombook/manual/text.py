@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal, Union
 
 Inline = Union[str, "Link", "Id", "Label", "Strong", "Marked", "Badge", "Lines", "Raw", tuple["Inline", ...]]
-"""Anything that can stand in a line. A plain `str` is always text, whatever signs it holds; a tuple is its parts in a row."""
+"""Anything in a line. A plain `str` is always text, whatever signs it holds; a tuple is its parts in a row."""
 
 
 class Raw(str):
@@ -101,7 +101,9 @@ EMPTY = "–"
 """What stands in a cell where there is nothing to say."""
 
 
-def without_empty(columns: Sequence[Column], rows: Sequence[Sequence[Inline]]) -> tuple[list[Column], list[list[Inline]]]:
+def without_empty(
+    columns: Sequence[Column], rows: Sequence[Sequence[Inline]]
+) -> tuple[list[Column], list[list[Inline]]]:
     """A table without the columns in which no row says anything."""
     keep = [i for i in range(len(columns)) if i == 0 or any(row[i] != EMPTY for row in rows)]
     return [columns[i] for i in keep], [[row[i] for i in keep] for row in rows]

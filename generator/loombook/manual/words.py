@@ -18,7 +18,8 @@ KINDS = {
     "terminal": "fuse on the battery's terminal", "class T": "class T fuse", "gG": "gG fuse", "glass": "glass fuse",
     "square-body strip": "square-body strip fuse", "thermal": "breaker (thermal)",
     "thermal-magnetic": "breaker (thermal-magnetic)", "B": "breaker (type B)", "C": "breaker (type C)",
-    "D": "breaker (type D)", "rcd": "residual-current device", "rcbo B": "breaker with residual-current release (type B)",
+    "D": "breaker (type D)", "rcd": "residual-current device",
+    "rcbo B": "breaker with residual-current release (type B)",
     "rcbo C": "breaker with residual-current release (type C)",
 }  # fmt: skip
 """Kind of fuse or breaker as the inventory has it → in words."""
@@ -29,7 +30,8 @@ CHEMISTRIES = {
 }  # fmt: skip
 
 ACCESS = {
-    "open": "in the open", "door": "behind a door", "tool": "behind a cover that needs a tool", "stowage": "behind stowage",
+    "open": "in the open", "door": "behind a door", "tool": "behind a cover that needs a tool",
+    "stowage": "behind stowage",
     "key": "behind a lock", "hidden": "hidden",
 }  # fmt: skip
 
@@ -40,7 +42,8 @@ SWITCH_KINDS = {
 
 FAMILIES = {
     "spaces": "space", "batteries": "battery", "alternators": "alternator", "solar arrays": "solar array",
-    "solar controllers": "solar controller", "shore inlets": "shore inlet", "chargers": "shore charger", "inverters": "inverter",
+    "solar controllers": "solar controller", "shore inlets": "shore inlet",
+    "chargers": "shore charger", "inverters": "inverter",
     "converters": "converter", "bars": "bar", "panels": "panel", "fuses": "fuse", "breakers": "breaker",
     "switches": "switch", "shunts": "shunt", "junctions": "joint", "motors": "motor", "circuits": "circuit",
 }  # fmt: skip
@@ -85,7 +88,11 @@ def span(found: Range | None, factor: float = 1.0, significant: int = 3) -> str:
     if found is None:
         return MISSING
     low, high = found.low * factor, found.high * factor
-    return digits(low, significant) if same(low, high, significant) else f"{digits(low, significant)} to {digits(high, significant)}"
+    return (
+        digits(low, significant)
+        if same(low, high, significant)
+        else f"{digits(low, significant)} to {digits(high, significant)}"
+    )
 
 
 def span_unit(found: Range, kind: str, significant: int = 3) -> str:

@@ -15,7 +15,7 @@ from ..evidence import evidence, found_on
 from ..figures import cannot, fault_words
 from ..paths import bank_name, banks
 from ..sheet import SOURCES, Sheet
-from ..text import Column, Id, Inline, Marked, joined
+from ..text import Id, Inline, Marked, joined
 from ..words import CHEMISTRIES, count, or_missing, quantity, span_unit, yes_no
 
 
@@ -85,7 +85,12 @@ def _cells(battery: Battery) -> list[tuple[str, Inline]]:
         rows.append(("Resistance at the posts", quantity(battery.resistance)))
     if cells.spread:
         verdict = "well balanced" if cells.spread.value <= 0.02 else "wider than 0.02 V: watch it"
-        rows.append(("Spread between cells at the top of charge", (quantity(cells.spread), f": {verdict} (common practice, no source)")))
+        rows.append(
+            (
+                "Spread between cells at the top of charge",
+                (quantity(cells.spread), f": {verdict} (common practice, no source)"),
+            )
+        )
     return rows
 
 
@@ -98,13 +103,20 @@ def _fuses(book: Book, battery: Battery) -> Inline:
         if edge.kind == "conductor" and protection:
             other = book.network.at[edge.other(post)]
             found.update((e.item, None) for e in other if e.kind in ("fuse", "breaker"))
-    return joined([book.named(id) for id in found]) if found else Marked("none at the end of the wire from its post", "missing")
+    return (
+        joined([book.named(id) for id in found])
+        if found
+        else Marked("none at the end of the wire from its post", "missing")
+    )
 
 
 def _limits(battery: Battery) -> list[tuple[str, Inline]]:
     rows: list[tuple[str, Inline]] = []
     capacity = capacity_ah(battery)
-    for term, value in (("Largest charge current", battery.max_charge), ("Largest discharge current", battery.max_discharge)):
+    for term, value in (
+        ("Largest charge current", battery.max_charge),
+        ("Largest discharge current", battery.max_discharge),
+    ):
         rate = f", {digits(c_rate(value.value, capacity), 2)} C" if value else ""
         rows.append((term, (quantity(value), rate)))
     if battery.cranking:
@@ -116,10 +128,15 @@ def _limits(battery: Battery) -> list[tuple[str, Inline]]:
 
 def _mechanics(battery: Battery) -> list[tuple[str, Inline]]:
     cells = battery.cells
-    rows: list[tuple[str, Inline]] = [("Mass", quantity(battery.mass)), ("Held down", yes_no(battery.restrained)), ("Posts covered", yes_no(battery.covered))]
+    rows: list[tuple[str, Inline]] = [
+        ("Mass", quantity(battery.mass)),
+        ("Held down", yes_no(battery.restrained)),
+        ("Posts covered", yes_no(battery.covered)),
+    ]
     size = (cells.rod_size or "").removeprefix("M")
     if cells.clamp_rods and cells.rod_torque and size.replace(".", "").isdigit():
         force = plate_force(cells.rod_torque.value, cells.clamp_rods, float(size))
-        words = f"{cells.clamp_rods} rods {cells.rod_size} at {cells.rod_torque}: about {in_unit(force, 'force', 2)} on the plate, good to about 30 %"
+        rods = f"{cells.clamp_rods} rods {cells.rod_size} at {cells.rod_torque}"
+        words = f"{rods}: about {in_unit(force, 'force', 2)} on the plate, good to about 30 %"
         rows.append(("Clamped by", words))
     return rows

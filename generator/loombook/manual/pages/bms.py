@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...inventory.sources import Battery
+from ...inventory.sources import BMS, Battery
 from ..book import Book
 from ..sheet import SOURCES, Sheet
 from ..text import Column, Inline, Marked
@@ -19,11 +19,18 @@ def pages(book: Book) -> Iterator[Sheet]:
     columns = [Column("Setting"), *(Column(f"{battery.title} {battery.id}") for battery in managed)]
     settings = [_settings(battery) for battery in managed]
     rows = [[term, *(setting[term] for setting in settings)] for term in settings[0]] if settings else []
-    yield Sheet("sources/bms.md", "Battery management", "bms", {
-        "settings": (columns, rows),
-        "bare": [book.named(battery.id) for battery in bare],
-        "charging": _margins(book, managed),
-    }, SOURCES, ("BMS", "battery management", "dark ship", "battery opened"))  # fmt: skip
+    yield Sheet(
+        "sources/bms.md",
+        "Battery management",
+        "bms",
+        {
+            "settings": (columns, rows),
+            "bare": [book.named(battery.id) for battery in bare],
+            "charging": _margins(book, managed),
+        },
+        SOURCES,
+        ("BMS", "battery management", "dark ship", "battery opened"),
+    )
 
 
 def _settings(battery: Battery) -> dict[str, Inline]:
@@ -31,12 +38,17 @@ def _settings(battery: Battery) -> dict[str, Inline]:
     cells = battery.cells.series
     peak = bms.peak
     return {
-        "Made for": f"{bms.series or '?'} cells in series, {CHEMISTRIES[bms.chemistry] if bms.chemistry else 'chemistry not written down'}",
+        "Made for": _made_for(bms),
         "Opens the": f"{bms.side} pole, by {'a contactor' if bms.opens_by == 'contactor' else bms.opens_by}",
         "Carries discharge current": quantity(bms.current),
         "Carries charge current": quantity(bms.charge_current),
-        "Carries for a short time": (quantity(peak.current), (" for ", quantity(peak.time)) if peak.time else "") if peak else Marked("not known", "missing"),
-        "Opens as for a short circuit above": (quantity(bms.trip), (" after ", quantity(bms.trip_delay)) if bms.trip_delay else ""),
+        "Carries for a short time": (quantity(peak.current), (" for ", quantity(peak.time)) if peak.time else "")
+        if peak
+        else Marked("not known", "missing"),
+        "Opens as for a short circuit above": (
+            quantity(bms.trip),
+            (" after ", quantity(bms.trip_delay)) if bms.trip_delay else "",
+        ),
         "Stops the charge at a cell of": _cell(bms.highest_cell, cells),
         "Stops the discharge at a cell of": _cell(bms.lowest_cell, cells),
         "No charge below": quantity(bms.no_charge_below),
@@ -48,13 +60,24 @@ def _settings(battery: Battery) -> dict[str, Inline]:
     }
 
 
+def _made_for(bms: BMS) -> Inline:
+    series = f"{bms.series} cells in series" if bms.series else Marked("cells in series not known", "missing")
+    chemistry = CHEMISTRIES[bms.chemistry] if bms.chemistry else Marked("chemistry not written down", "missing")
+    return (series, ", ", chemistry)
+
+
 def _cell(value, cells: int) -> Inline:
     return (quantity(value), f", {value.value * cells:.1f} V at the posts") if value else quantity(None)
 
 
 def _margins(book: Book, managed: list[Battery]) -> tuple[list[Column], list[list[Inline]]]:
     """For each charge source: how far its set-point stays below the voltage at which the management opens."""
-    columns = [Column("Charge source"), Column("Absorption", "V", True), Column("Management stops the charge at", "V", True), Column("Margin", "V", True)]
+    columns = [
+        Column("Charge source"),
+        Column("Absorption", "V", True),
+        Column("Management stops the charge at", "V", True),
+        Column("Margin", "V", True),
+    ]
     rows = []
     for battery in managed:
         if battery.bms.highest_cell is None:
@@ -62,7 +85,16 @@ def _margins(book: Book, managed: list[Battery]) -> tuple[list[Column], list[lis
         stop = battery.bms.highest_cell.value * battery.cells.series
         for edge in book.charges.into(battery.id):
             absorption = edge.record.absorption
-            margin = f"{stop - absorption.value:.2f}" if absorption else Marked("cannot check: no absorption voltage", "missing")
-            row = [(book.named(edge.item), " into ", book.named(battery.id)), f"{absorption.value:.2f}" if absorption else "–", f"{stop:.2f}", margin]
+            margin = (
+                f"{stop - absorption.value:.2f}"
+                if absorption
+                else Marked("cannot check: no absorption voltage", "missing")
+            )
+            row = [
+                (book.named(edge.item), " into ", book.named(battery.id)),
+                f"{absorption.value:.2f}" if absorption else "–",
+                f"{stop:.2f}",
+                margin,
+            ]
             rows.append(row)
     return columns, rows

@@ -14,19 +14,34 @@ from ..text import Column, Inline, without_empty
 from ..words import quantity, span
 
 LIST = [
-    Column("Cable"), Column("From"), Column("To"), Column("Area", "", True), Column("Length", "", True), Column("Colour"), Column("Label"),
-    Column("Resistance", "mΩ", True), Column("Carries", "A", True), Column("Expected", "A", True),
-]  # fmt: skip
+    Column("Cable"),
+    Column("From"),
+    Column("To"),
+    Column("Area", "", True),
+    Column("Length", "", True),
+    Column("Colour"),
+    Column("Label"),
+    Column("Resistance", "mΩ", True),
+    Column("Carries", "A", True),
+    Column("Expected", "A", True),
+]
 
 
 def pages(book: Book) -> Iterator[Sheet]:
     conductors = [edge for edge in book.network.edges.values() if edge.kind == "conductor"]
     runs = [edge for edge in conductors if edge.path[:1] == ("runs",)]
     circuits = [edge for edge in conductors if edge.path[:1] == ("circuits",)]
-    yield Sheet("lookup/cables.md", "Cable list", "cables", {
-        "runs": without_empty(LIST, [_row(book, edge) for edge in runs]),
-        "circuits": without_empty(LIST, [_row(book, edge) for edge in circuits]),
-    }, LOOKUP, ("cable list", "wire list"))  # fmt: skip
+    yield Sheet(
+        "lookup/cables.md",
+        "Cable list",
+        "cables",
+        {
+            "runs": without_empty(LIST, [_row(book, edge) for edge in runs]),
+            "circuits": without_empty(LIST, [_row(book, edge) for edge in circuits]),
+        },
+        LOOKUP,
+        ("cable list", "wire list"),
+    )
 
 
 def _row(book: Book, edge: Edge) -> list[Inline]:
@@ -36,10 +51,21 @@ def _row(book: Book, edge: Edge) -> list[Inline]:
     if edge.path[:1] == ("runs",) and edge.id != edge.item:
         name = (name, edge.id.removeprefix(edge.item))
     return [
-        name, book.node(edge.a), book.node(edge.b), area_words(edge), quantity(cable.length), cable.colour or "–", cable.label or "–",
-        _ohms(book, edge), "–" if carrying is None else amps(carrying.amps) if carrying.amps is not None else cannot(carrying.missing),
-        "–" if carrying is None or carrying.design is None else digits(carrying.design, 2) if carrying.design >= 0.005 else "0",
-    ]  # fmt: skip
+        name,
+        book.node(edge.a),
+        book.node(edge.b),
+        area_words(edge),
+        quantity(cable.length),
+        cable.colour or "–",
+        cable.label or "–",
+        _ohms(book, edge),
+        "–" if carrying is None else amps(carrying.amps) if carrying.amps is not None else cannot(carrying.missing),
+        "–"
+        if carrying is None or carrying.design is None
+        else digits(carrying.design, 2)
+        if carrying.design >= 0.005
+        else "0",
+    ]
 
 
 def _ohms(book: Book, edge: Edge) -> Inline:

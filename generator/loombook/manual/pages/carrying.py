@@ -14,15 +14,31 @@ from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, Link, joined
 from ..words import few, quantity
 
-TABLE = [Column("Wire"), Column("Area", "", True), Column("Insulation", "", True), Column("Through"), Column("Carries", "A", True),
-         Column("Expected", "A", True), Column("Used", "%", True), Column("Device before it"), Column("Why")]  # fmt: skip
+TABLE = [
+    Column("Wire"),
+    Column("Area", "", True),
+    Column("Insulation", "", True),
+    Column("Through"),
+    Column("Carries", "A", True),
+    Column("Expected", "A", True),
+    Column("Used", "%", True),
+    Column("Device before it"),
+    Column("Why"),
+]
 
 
 def pages(book: Book) -> Iterator[Sheet]:
     edges = [book.network.edges[id] for id in book.study.carrying if id in book.network.edges]
-    yield Sheet("figures/carrying.md", "What the wires carry", "carrying", {
-        "rows": (TABLE, [_row(book, edge) for edge in edges if _shown(edge)]),
-    }, FIGURES, ("ampacity", "current-carrying capacity"))  # fmt: skip
+    yield Sheet(
+        "figures/carrying.md",
+        "What the wires carry",
+        "carrying",
+        {
+            "rows": (TABLE, [_row(book, edge) for edge in edges if _shown(edge)]),
+        },
+        FIGURES,
+        ("ampacity", "current-carrying capacity"),
+    )
 
 
 def _shown(edge: Edge) -> bool:
@@ -34,12 +50,26 @@ def _row(book: Book, edge: Edge) -> list[Inline]:
     found = book.study.carrying[edge.id]
     protection = book.study.protection.get(edge.id)
     ids = list(dict.fromkeys(device_id(book.network.edges[id]) for id in protection.devices)) if protection else []
-    devices = joined(few([(str(book.devices[id].rating or ""), " ", book.id(id)) for id in ids if id in book.devices], 3)) if ids else "–"
+    devices = (
+        joined(few([(str(book.devices[id].rating or ""), " ", book.id(id)) for id in ids if id in book.devices], 3))
+        if ids
+        else "–"
+    )
     spaces = joined([book.link(space) for space in edge.cable.spaces]) if edge.cable.spaces else "–"
     design = "–" if found.design is None else digits(found.design, 2) if found.design >= 0.005 else "0"
     used = f"{found.design / found.amps * 100:.0f}" if found.amps and found.design is not None else "–"
     carries = digits(found.amps, 3) if found.amps is not None else cannot(found.missing)
-    return [name_of(book, edge), area_words(edge), quantity(edge.cable.insulation, "–"), spaces, carries, design, used, devices, _why(edge, found.why)]
+    return [
+        name_of(book, edge),
+        area_words(edge),
+        quantity(edge.cable.insulation, "–"),
+        spaces,
+        carries,
+        design,
+        used,
+        devices,
+        _why(edge, found.why),
+    ]
 
 
 def _why(edge: Edge, why) -> Inline:

@@ -26,15 +26,26 @@ def pages(book: Book) -> Iterator[Sheet]:
 def _page(book: Book, circuit: Circuit) -> Sheet:
     consumers = [book.network.consumers[id] for id in book.consumers_of[circuit.id]]
     own = route(book, consumers[0]).own
-    cables = [e for e in book.network.of_item.get(circuit.id, ()) if e.kind == "conductor" and e.id.split(" ")[0] == circuit.id]
+    cables = [
+        e
+        for e in book.network.of_item.get(circuit.id, ())
+        if e.kind == "conductor" and e.id.split(" ")[0] == circuit.id
+    ]
     carrying = book.study.carrying.get(cables[0].id) if cables else None
     rows: list[tuple[str, Inline]] = [("Fuse", Marked("none of its own", "missing"))] if not own else []
     for device in own[-1:]:
-        rows += [(device.word, device_words(book, device)), ("Where", book.where_device(device)), ("Spare", book.spare_words(device))]
+        rows += [
+            (device.word, device_words(book, device)),
+            ("Where", book.where_device(device)),
+            ("Spare", book.spare_words(device)),
+        ]
     values = {
         "answer": rows,
         "also_called": circuit.also_called,
-        "loads": (LOADS, [[book.named(c.id), quantity(c.record.load), book.where(c.record.at), _cable(c.record)] for c in consumers]),
+        "loads": (
+            LOADS,
+            [[book.named(c.id), quantity(c.record.load), book.where(c.record.at), _cable(c.record)] for c in consumers],
+        ),
         "network": circuit.network,
         "layout": circuit.layout,
         "wires": without_empty(WIRES, [cable_row(book, edge) for edge in cables]),
@@ -43,7 +54,9 @@ def _page(book: Book, circuit: Circuit) -> Sheet:
         "evidence": evidence(book, circuit.id, circuit),
     }
     tags = tuple(dict.fromkeys((circuit.id, circuit.title, *circuit.also_called)))
-    return Sheet(f"circuits/{circuit.id}.md", circuit.title, "circuit", values, None, tags, (circuit.title, " ", Id(circuit.id)))
+    return Sheet(
+        f"circuits/{circuit.id}.md", circuit.title, "circuit", values, None, tags, (circuit.title, " ", Id(circuit.id))
+    )
 
 
 def _cable(tap) -> Inline:

@@ -55,7 +55,15 @@ def _page(book: Book, consumer: Consumer) -> Sheet:
         "circuit": book.named(consumer.circuit) if consumer.circuit != consumer.id else "",
     }
     tags = tuple(dict.fromkeys((consumer.id, consumer.name, *record.also_called, *filter(None, [record.label]))))
-    return Sheet(f"circuits/{consumer.id}.md", consumer.name, "consumer", values, None, tags, (consumer.name, " ", Id(consumer.id)))
+    return Sheet(
+        f"circuits/{consumer.id}.md",
+        consumer.name,
+        "consumer",
+        values,
+        None,
+        tags,
+        (consumer.name, " ", Id(consumer.id)),
+    )
 
 
 def _search(book: Book, path: SupplyPath, flow: Flow | None) -> list[Action]:
@@ -83,22 +91,45 @@ def _drop(book: Book, drop: Drop) -> list[tuple[str, Inline]]:
     limit = (in_unit(drop.limit, "ratio"), " (", drop.limit_source, ")")
     if drop.fraction is None or drop.volts is None:
         missing = [book.id(id) for id in dict.fromkeys(edge.split(" ")[0] for edge in drop.missing)]
-        words = ("cannot check: length or area of ", joined(missing), " not known") if missing else "cannot check: no supply or no load is written down"
+        words = (
+            ("cannot check: length or area of ", joined(missing), " not known")
+            if missing
+            else "cannot check: no supply or no load is written down"
+        )
         return [("Lost on the way, by the rule's formula", Marked(words, "missing")), ("Limit", limit)]
     worst = drop.fraction.high
-    verdict = "within the limit" if worst <= drop.limit else "within the limit only at best" if drop.fraction.low <= drop.limit else "OVER the limit"
+    verdict = (
+        "within the limit"
+        if worst <= drop.limit
+        else "within the limit only at best"
+        if drop.fraction.low <= drop.limit
+        else "OVER the limit"
+    )
     found = f"{span(drop.volts)} V, {span(drop.fraction, 100)} % of {digits(drop.nominal, 3)} V"
-    return [("Lost on the way, by the rule's formula", (found, ": ", Strong(verdict))), ("Limit", limit),
-            ("All circuits", Link("page:figures/drop.md", "voltage drop, circuit by circuit"))]  # fmt: skip
+    return [
+        ("Lost on the way, by the rule's formula", (found, ": ", Strong(verdict))),
+        ("Limit", limit),
+        ("All circuits", Link("page:figures/drop.md", "voltage drop, circuit by circuit")),
+    ]
 
 
 def _whys(book: Book, consumer: Consumer, drop: Drop | None) -> list[tuple[str, Why, str]]:
     """How the figures of this consumer came about."""
     fault = book.study.faults.get(consumer.plus)
-    first = next((e for e in book.network.of_item.get(consumer.circuit, ()) if e.kind == "conductor" and e.id.split(" ")[0] == consumer.id), None)
+    first = next(
+        (
+            e
+            for e in book.network.of_item.get(consumer.circuit, ())
+            if e.kind == "conductor" and e.id.split(" ")[0] == consumer.id
+        ),
+        None,
+    )
     carrying = book.study.carrying.get(first.id) if first else None
-    rows = [("Why this drop", drop and drop.why, "why-drop"), ("Why this fault current", fault and fault.why, "why-fault"),
-            ("Why its wire carries this", carrying and carrying.why, "why-carrying")]  # fmt: skip
+    rows = [
+        ("Why this drop", drop and drop.why, "why-drop"),
+        ("Why this fault current", fault and fault.why, "why-fault"),
+        ("Why its wire carries this", carrying and carrying.why, "why-carrying"),
+    ]
     return [(summary, why, anchor) for summary, why, anchor in rows if why]
 
 
@@ -107,7 +138,9 @@ def _wires(book: Book, consumer: Consumer) -> list[list[Inline]]:
     if consumer.circuit in book.inventory.motors:
         return [cable_row(book, edge) for edge in _motor_wires(book, consumer)]
     ids = {consumer.id, consumer.circuit}
-    own = [e for e in book.network.of_item.get(consumer.circuit, ()) if e.kind == "conductor" and e.id.split(" ")[0] in ids]
+    own = [
+        e for e in book.network.of_item.get(consumer.circuit, ()) if e.kind == "conductor" and e.id.split(" ")[0] in ids
+    ]
     return [cable_row(book, edge) for edge in own]
 
 
@@ -116,6 +149,8 @@ def _motor_wires(book: Book, consumer: Consumer) -> list[Edge]:
     if found.path is None:
         return []
     fuse = {edge for device in found.own[-1:] for edge in device.edges}
-    out = list(takewhile(lambda hop: hop.edge.id not in fuse and hop.into not in book.inventory.bars, reversed(found.path.out)))
+    out = list(
+        takewhile(lambda hop: hop.edge.id not in fuse and hop.into not in book.inventory.bars, reversed(found.path.out))
+    )
     back = list(takewhile(lambda hop: hop.out_of not in book.inventory.bars, found.path.back))
     return [hop.edge for hop in (*reversed(out), *back) if hop.edge.kind == "conductor"]

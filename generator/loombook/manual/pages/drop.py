@@ -1,4 +1,4 @@
-"""Voltage drop, circuit by circuit: by the rule's formula, and beside it the volts of the load flow in each condition."""
+"""Voltage drop, circuit by circuit: by the rule's formula, beside it the volts of the load flow in each condition."""
 
 from __future__ import annotations
 
@@ -12,8 +12,15 @@ from ..sheet import FIGURES, Sheet
 from ..text import Badge, Column, Inline, Link
 from ..words import span
 
-FORMULA = [Column("Consumer"), Column("Current", "A", True), Column("Drop", "V", True), Column("Drop", "%", True), Column("Limit", "%", True),
-           Column("Verdict"), Column("Why")]  # fmt: skip
+FORMULA = [
+    Column("Consumer"),
+    Column("Current", "A", True),
+    Column("Drop", "V", True),
+    Column("Drop", "%", True),
+    Column("Limit", "%", True),
+    Column("Verdict"),
+    Column("Why"),
+]
 
 
 def pages(book: Book) -> Iterator[Sheet]:
@@ -22,11 +29,18 @@ def pages(book: Book) -> Iterator[Sheet]:
     columns = [Column("Consumer"), *(Column(flow.condition, "V", True) for flow in flows)]
     rows = [[book.named(c.id), *(_volts(book, c, flow) for flow in flows)] for c in consumers]
     lost = [name for name, flow in book.study.flows.items() if flow not in flows]
-    yield Sheet("figures/drop.md", "Voltage drop", "drop", {
-        "formula": (FORMULA, [_row(book, consumer) for consumer in consumers]),
-        "flow": (columns, rows) if flows else None,
-        "without": lost,
-    }, FIGURES, ("voltage drop",))  # fmt: skip
+    yield Sheet(
+        "figures/drop.md",
+        "Voltage drop",
+        "drop",
+        {
+            "formula": (FORMULA, [_row(book, consumer) for consumer in consumers]),
+            "flow": (columns, rows) if flows else None,
+            "without": lost,
+        },
+        FIGURES,
+        ("voltage drop",),
+    )
 
 
 def _row(book: Book, consumer: Consumer) -> list[Inline]:
@@ -39,7 +53,13 @@ def _row(book: Book, consumer: Consumer) -> list[Inline]:
         cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in drop.missing))
         reason = cannot(f"{cables}: length or area not known" if cables else "current or supply not known")
         return [book.named(consumer.id), current, reason, "–", limit, Badge("cannot", "cannot check"), "–"]
-    over = Badge("pass", "within") if drop.fraction.high <= drop.limit else Badge("B", "over") if drop.fraction.low > drop.limit else Badge("B", "may be over")
+    over = (
+        Badge("pass", "within")
+        if drop.fraction.high <= drop.limit
+        else Badge("B", "over")
+        if drop.fraction.low > drop.limit
+        else Badge("B", "may be over")
+    )
     why = Link(f"item:{consumer.id}#why-drop", "why") if drop.why else "–"
     return [book.named(consumer.id), current, span(drop.volts, 1, 2), span(drop.fraction, 100, 2), limit, over, why]
 

@@ -1,4 +1,4 @@
-"""The table of prospective fault currents: at every bar, panel, source and device, and at the far end of every circuit."""
+"""Prospective fault currents: at every bar, panel, source and device, and at the far end of every circuit."""
 
 from __future__ import annotations
 
@@ -11,18 +11,46 @@ from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, Link, Marked, joined
 from ..words import span
 
-AT = [Column("Where"), Column("Voltage", "V", True), Column("Highest", "kA", True), Column("Lowest", "kA", True), Column("Who gives it"), Column("Why")]
+AT = [
+    Column("Where"),
+    Column("Voltage", "V", True),
+    Column("Highest", "kA", True),
+    Column("Lowest", "kA", True),
+    Column("Who gives it"),
+    Column("Why"),
+]
 ENDS = [Column("End of the wire at"), Column("Highest", "A", True), Column("Lowest", "A", True), Column("Why")]
-FAMILIES = ("batteries", "alternators", "solar arrays", "solar controllers", "shore inlets", "chargers", "converters", "inverters", "bars",
-            "panels", "fuses", "breakers", "switches", "junctions")  # fmt: skip
+FAMILIES = (
+    "batteries",
+    "alternators",
+    "solar arrays",
+    "solar controllers",
+    "shore inlets",
+    "chargers",
+    "converters",
+    "inverters",
+    "bars",
+    "panels",
+    "fuses",
+    "breakers",
+    "switches",
+    "junctions",
+)
 
 
 def pages(book: Book) -> Iterator[Sheet]:
     items = [item.id for item in book.inventory.items() if item.family in FAMILIES]
-    yield Sheet("figures/fault.md", "Prospective fault current", "fault", {
-        "at": (AT, [_row(book, id) for id in items if id in book.network.of_item or id in book.network.nodes]),
-        "ends": (ENDS, [_end(book, consumer) for consumer in book.network.consumers.values()]),
-    }, FIGURES, ("short circuit", "fault current", "breaking capacity"))  # fmt: skip
+    yield Sheet(
+        "figures/fault.md",
+        "Prospective fault current",
+        "fault",
+        {
+            "at": (AT, [_row(book, id) for id in items if id in book.network.of_item or id in book.network.nodes]),
+            "ends": (ENDS, [_end(book, consumer) for consumer in book.network.consumers.values()]),
+        },
+        FIGURES,
+        ("short circuit", "fault current", "breaking capacity"),
+    )
 
 
 def why_place(book: Book, id: str) -> str:
@@ -35,7 +63,14 @@ def _row(book: Book, id: str) -> list[Inline]:
     if fault is None or fault.highest is None:
         return [book.named(id), "–", kiloamps(fault), kiloamps(fault, True), "–", "–"]
     why = Link(why_place(book, id), "why") if fault.why else "–"
-    return [book.named(id), f"{fault.volts:.1f}", _bound(fault, kiloamps(fault)), kiloamps(fault, True), shares(book, fault), why]
+    return [
+        book.named(id),
+        f"{fault.volts:.1f}",
+        _bound(fault, kiloamps(fault)),
+        kiloamps(fault, True),
+        shares(book, fault),
+        why,
+    ]
 
 
 def _bound(fault: Fault, words: Inline) -> Inline:

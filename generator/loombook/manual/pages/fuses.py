@@ -13,16 +13,29 @@ from ..text import Column, Inline, Marked, joined
 from ..words import ACCESS, few, kind_words, number_of, quantity
 
 SCHEDULE = [
-    Column("Device"), Column("Kind"), Column("Rating", "A", True), Column("Stands"), Column("Smallest wire behind it carries", "A", True),
-    Column("Breaks", "kA", True), Column("Highest fault here", "kA", True), Column("Spare"),
-]  # fmt: skip
+    Column("Device"),
+    Column("Kind"),
+    Column("Rating", "A", True),
+    Column("Stands"),
+    Column("Smallest wire behind it carries", "A", True),
+    Column("Breaks", "kA", True),
+    Column("Highest fault here", "kA", True),
+    Column("Spare"),
+]
 LOST = [Column("If this is gone"), Column("Rating"), Column("You lose"), Column("How many", "", True)]
 NAMES = 12
 """So many names in a row; the rest is counted."""
 
 
 def pages(book: Book) -> Iterator[Sheet]:
-    yield Sheet("lookup/fuses.md", "All fuses and breakers, place by place", "fuses", {"places": _by_place(book)}, LOOKUP, ("fuse list", "breaker list"))
+    yield Sheet(
+        "lookup/fuses.md",
+        "All fuses and breakers, place by place",
+        "fuses",
+        {"places": _by_place(book)},
+        LOOKUP,
+        ("fuse list", "breaker list"),
+    )
     rows = [_lost(book, device) for device in book.devices.values()]
     rows += [_lost_switch(book, switch) for switch in book.inventory.switches.values()]
     yield Sheet("lookup/lost.md", "If this fuse is gone, what you lose", "lost", {"lost": (LOST, rows)}, LOOKUP)
@@ -41,12 +54,22 @@ def _by_place(book: Book) -> list[tuple[str, list[Column], list[list[Inline]]]]:
 def _row(book: Book, device: Device) -> list[Inline]:
     rating = number_of(device.rating) if device.rating else Marked("not known", "missing")
     access = ACCESS.get(device.access, "")
-    stands = device.place_on_panel if device.panel else (joined([part for part in ((device.at.place if device.at else "") or "", access) if part], "; ") or "–")
+    stands = (
+        device.place_on_panel
+        if device.panel
+        else (joined([part for part in ((device.at.place if device.at else "") or "", access) if part], "; ") or "–")
+    )
     fault = book.study.faults.get(book.network.edges[device.edges[0]].a) if device.edges else None
     return [
-        book.device(device), kind_words(device.kind), rating, ("HIDDEN; ", stands) if device.hidden else stands, _carries(book, device), breaks(book, device),
-        kiloamps(fault), book.spare_words(device),
-    ]  # fmt: skip
+        book.device(device),
+        kind_words(device.kind),
+        rating,
+        ("HIDDEN; ", stands) if device.hidden else stands,
+        _carries(book, device),
+        breaks(book, device),
+        kiloamps(fault),
+        book.spare_words(device),
+    ]
 
 
 def _carries(book: Book, device: Device) -> Inline:

@@ -15,8 +15,14 @@ def pages(book: Book) -> Iterator[Sheet]:
     letters: dict[str, list[Inline]] = {}
     for name, id in _entries(book):
         letters.setdefault(_letter(name), []).append(_line(book, name, id))
-    yield Sheet("lookup/index.md", "Find a device by its everyday name", "index", {"letters": sorted(letters.items(), key=_last_others)},
-                LOOKUP, ("index", "A to Z", "where is the fuse"))  # fmt: skip
+    yield Sheet(
+        "lookup/index.md",
+        "Find a device by its everyday name",
+        "index",
+        {"letters": sorted(letters.items(), key=_last_others)},
+        LOOKUP,
+        ("index", "A to Z", "where is the fuse"),
+    )
 
 
 def _last_others(entry: tuple[str, list]) -> tuple[bool, str]:

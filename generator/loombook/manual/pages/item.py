@@ -51,7 +51,15 @@ def _item(book: Book, item: Item) -> Sheet:
         "evidence": evidence(book, item.id, item),
     }
     tags = tuple(dict.fromkeys((item.id, item.title, *item.also_called, *filter(None, [item.label]))))
-    return Sheet(f"items/{item.id}.md", item.title, "item", values, None, tags, (item.title, " ", Id(item.id)) if item.name else item.id)
+    return Sheet(
+        f"items/{item.id}.md",
+        item.title,
+        "item",
+        values,
+        None,
+        tags,
+        (item.title, " ", Id(item.id)) if item.name else item.id,
+    )
 
 
 def _answer(book: Book, item: Item) -> list[tuple[str, Inline]]:
@@ -60,7 +68,11 @@ def _answer(book: Book, item: Item) -> list[tuple[str, Inline]]:
     if item.id in book.devices:
         device = book.devices[item.id]
         rating = quantity(device.rating) if device.rating else Marked("not known", "missing")
-        rows = [("What", (rating, " ", device.kind_words)), ("Where", book.where(item.at)), ("Spare", book.spare_words(device))]
+        rows = [
+            ("What", (rating, " ", device.kind_words)),
+            ("Where", book.where(item.at)),
+            ("Spare", book.spare_words(device)),
+        ]
     if getattr(item, "hidden", False):
         rows.append(("Hidden", "yes, nobody would look for it there"))
     if access:
@@ -113,7 +125,13 @@ def _joined(book: Book, item: Item) -> list[list[Inline]]:
     """What is joined to each of its terminals."""
     rows = []
     own = {edge.id for edge in book.network.of_item.get(item.id, ()) if edge.kind != "conductor"}
-    nodes = dict.fromkeys(n for e in book.network.of_item.get(item.id, ()) if e.kind != "conductor" for n in (e.a, e.b) if n.split(" ")[0] == item.id)
+    nodes = dict.fromkeys(
+        n
+        for e in book.network.of_item.get(item.id, ())
+        if e.kind != "conductor"
+        for n in (e.a, e.b)
+        if n.split(" ")[0] == item.id
+    )
     for node in nodes or {item.id: None}:
         for edge in book.network.at.get(node, ()):
             if edge.id not in own or edge.kind == "joint" and edge.other(node).split(" ")[0] != item.id:
@@ -139,7 +157,11 @@ def _fault(book: Book, id: str) -> list[tuple[str, Inline]]:
     if fault is None or fault.highest is None:
         return []
     lowest = span_unit(fault.lowest, "current", 2) if fault.lowest else cannot()
-    rows: list[tuple[str, Inline]] = [("Highest fault current", fault_words(fault)), ("Lowest", lowest), ("Given by", shares(book, fault))]
+    rows: list[tuple[str, Inline]] = [
+        ("Highest fault current", fault_words(fault)),
+        ("Lowest", lowest),
+        ("Given by", shares(book, fault)),
+    ]
     if fault.ruled_by in book.network.edges:
         rows.append(("Ruled by", book.named(book.network.edges[fault.ruled_by].item)))
     return rows
@@ -157,13 +179,28 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
     lost = book.lost_with([e.id for e in edges])
     cable = edge.cable
     values = {
-        "answer": [("From", book.node(edge.a)), ("To", book.node(edge.b)), ("Size", (area_words(edge), ", ", quantity(cable.length, "length not known"))),
-                   ("Colour", cable.colour or Marked("not known", "missing")), ("Its label says", cable.label or Marked("not known", "missing"))],
+        "answer": [
+            ("From", book.node(edge.a)),
+            ("To", book.node(edge.b)),
+            ("Size", (area_words(edge), ", ", quantity(cable.length, "length not known"))),
+            ("Colour", cable.colour or Marked("not known", "missing")),
+            ("Its label says", cable.label or Marked("not known", "missing")),
+        ],
         "also_called": (),
         "written": [
-            ("Carries here", f"{digits(carrying.amps, 3)} A" if carrying.amps is not None else cannot(carrying.missing)) if carrying else ("Carries here", "–"),
-            ("Expected to carry", f"{digits(carrying.design, 2)} A" if carrying and carrying.design is not None else "–"),
-            ("Resistance at 20 °C", f"{span(resistance.cold, 1000)} mΩ" if resistance and not resistance.missing else cannot(resistance.missing if resistance else "")),
+            ("Carries here", f"{digits(carrying.amps, 3)} A" if carrying.amps is not None else cannot(carrying.missing))
+            if carrying
+            else ("Carries here", "–"),
+            (
+                "Expected to carry",
+                f"{digits(carrying.design, 2)} A" if carrying and carrying.design is not None else "–",
+            ),
+            (
+                "Resistance at 20 °C",
+                f"{span(resistance.cold, 1000)} mΩ"
+                if resistance and not resistance.missing
+                else cannot(resistance.missing if resistance else ""),
+            ),
             ("Protected by", _protected(book, protection)),
             ("Passes", joined([book.named(space) for space in cable.spaces]) if cable.spaces else "–"),
             *more_about(edge),
@@ -175,7 +212,15 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
         "found": found_on(book, id),
         "evidence": evidence(book, id, cable),
     }
-    return Sheet(f"items/{id}.md", f"Cable {id}", "item", values, None, tuple(dict.fromkeys((id, *filter(None, [cable.label])))), f"Cable {id}")
+    return Sheet(
+        f"items/{id}.md",
+        f"Cable {id}",
+        "item",
+        values,
+        None,
+        tuple(dict.fromkeys((id, *filter(None, [cable.label])))),
+        f"Cable {id}",
+    )
 
 
 def _protected(book: Book, protection) -> Inline:
@@ -185,5 +230,10 @@ def _protected(book: Book, protection) -> Inline:
     words = joined(few([book.named(id) for id in devices], 6)) if devices else ""
     if not protection.unprotected_from:
         return words or "–"
-    bare = joined([book.link(book.network.edges[s].item) if s in book.network.edges else book.link(s) for s in protection.unprotected_from])
+    bare = joined(
+        [
+            book.link(book.network.edges[s].item) if s in book.network.edges else book.link(s)
+            for s in protection.unprotected_from
+        ]
+    )
     return (words, "; " if words else "", Marked(("no device between it and ", bare), "missing"))

@@ -1,4 +1,4 @@
-"""The assumption ledger and the page on how the figures are made: formula, source and assumptions of each kind of figure."""
+"""The assumption ledger, and how the figures are made: formula and source of each kind of figure."""
 
 from __future__ import annotations
 
@@ -15,10 +15,24 @@ SHOWN = 12
 
 
 def pages(book: Book) -> Iterator[Sheet]:
-    yield Sheet("figures/assumptions.md", "Assumptions used", "ledger", {
-        "ledger": (LEDGER, [_row(book, a) for a in book.study.assumptions]),
-    }, FIGURES, ("assumptions", "defaults"))  # fmt: skip
-    yield Sheet("figures/how.md", "How the figures are made", "how", {"methods": (METHODS, _methods(book))}, FIGURES, ("formula", "method"))
+    yield Sheet(
+        "figures/assumptions.md",
+        "Assumptions used",
+        "ledger",
+        {
+            "ledger": (LEDGER, [_row(book, a) for a in book.study.assumptions]),
+        },
+        FIGURES,
+        ("assumptions", "defaults"),
+    )
+    yield Sheet(
+        "figures/how.md",
+        "How the figures are made",
+        "how",
+        {"methods": (METHODS, _methods(book))},
+        FIGURES,
+        ("formula", "method"),
+    )
 
 
 def _row(book: Book, assumption) -> list[Inline]:

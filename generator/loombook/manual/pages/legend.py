@@ -10,11 +10,14 @@ from ..sheet import ORIENTATION, Sheet
 from ..text import Badge, Column, Inline, Marked, joined
 
 LETTERS = {
-    "B": "measures or senses: shunts, sensors", "C": "a final circuit, named after what it feeds", "E": "gives light, heat or cold",
-    "F": "protects: fuses, breakers", "G": "gives energy: batteries, alternators, solar panels", "K": "processes signals",
+    "B": "measures or senses: shunts, sensors", "C": "a final circuit, named after what it feeds",
+    "E": "gives light, heat or cold",
+    "F": "protects: fuses, breakers", "G": "gives energy: batteries, alternators, solar panels",
+    "K": "processes signals",
     "M": "moves: motors", "P": "shows: displays, lamps, instruments", "Q": "switches power", "R": "limits or restricts",
     "S": "turns a hand's movement into a signal: push buttons", "T": "converts: chargers, converters, inverters",
-    "U": "holds in place; some boats use it for converters", "W": "guides: cables", "X": "connects: bars, panels, inlets, joints",
+    "U": "holds in place; some boats use it for converters", "W": "guides: cables",
+    "X": "connects: bars, panels, inlets, joints",
 }  # fmt: skip
 """Letter codes of IEC 81346-2 in our words, from memory; `C` is this language's own."""
 
@@ -23,7 +26,10 @@ MARKS = [
     (Marked("105 °C (default)", "default"), "the inventory is silent, and a declared default was taken"),
     (Marked("12 kA (rests on an assumption)", "default"), "computed, but from an assumption of ours"),
     (Marked("not known", "missing"), "nobody has written it down"),
-    (Marked("cannot check: W12 has no length", "missing"), "a figure that missing data do not allow; it is never taken as good"),
+    (
+        Marked("cannot check: W12 has no length", "missing"),
+        "a figure that missing data do not allow; it is never taken as good",
+    ),
     ("1.2 to 3.4 kA", "a range: the inputs allow everything between"),
 ]
 RANKS = [
@@ -67,4 +73,6 @@ def _purpose(book: Book, edge: Edge) -> str:
     node = book.network.nodes[edge.a]
     if node.pole == "+":
         return f"{node.system} positive"
-    return {"-": "DC negative", "L": "AC line", "N": "AC neutral", "PE": "AC earth"}.get(node.pole, "a pole that no source reaches")
+    return {"-": "DC negative", "L": "AC line", "N": "AC neutral", "PE": "AC earth"}.get(
+        node.pole, "a pole that no source reaches"
+    )

@@ -12,8 +12,20 @@ from ..sheet import ORIENTATION, Sheet
 from ..text import Column, Inline, Link, joined
 from ..words import CHEMISTRIES, SOURCE_KINDS, count, few, quantity
 
-SYSTEMS = [Column("System"), Column("Sources that feed it"), Column("Consumers", "", True), Column("All at work", "A", True)]
-BANKS = [Column("Battery or bank"), Column("Voltage", "V", True), Column("Chemistry"), Column("Capacity", "Ah", True), Column("Energy", "kWh", True), Column("Where")]
+SYSTEMS = [
+    Column("System"),
+    Column("Sources that feed it"),
+    Column("Consumers", "", True),
+    Column("All at work", "A", True),
+]
+BANKS = [
+    Column("Battery or bank"),
+    Column("Voltage", "V", True),
+    Column("Chemistry"),
+    Column("Capacity", "Ah", True),
+    Column("Energy", "kWh", True),
+    Column("Where"),
+]
 SOURCE = [Column("Source"), Column("Kind"), Column("Gives"), Column("Where")]
 SWITCHES = [Column("Main switch"), Column("Usually"), Column("Where")]
 PANELS = [Column("Panel"), Column("Voltage"), Column("Ways", "", True), Column("Spare ways", "", True), Column("Where")]
@@ -21,17 +33,29 @@ PANELS = [Column("Panel"), Column("Voltage"), Column("Ways", "", True), Column("
 
 def pages(book: Book) -> Iterator[Sheet]:
     inventory = book.inventory
-    yield Sheet("orientation/system.md", "The system on one page", "overview", {
-        "systems": (SYSTEMS, _systems(book)),
-        "banks": (BANKS, [_bank(book, members) for members in banks(book.network).values()]),
-        "total": f"{energy_wh(inventory.batteries.values()) / 1000:.1f}",
-        "sources": (SOURCE, [_source(book, edge) for edge in book.network.sources() if edge.kind != "battery"]),
-        "switches": (SWITCHES, [[book.named(s.id), s.normal.upper(), book.where(s.at)] for s in inventory.switches.values()
-                                if s.kind != "switch"]),
-        "panels": (PANELS, [_panel(book, panel) for panel in inventory.panels.values()]),
-        "drawings": [Link("page:drawings/ship.md", "The whole ship")]
-        + [Link(f"page:drawings/{slug(system)}.md", f"The {system} system") for system in systems_of(book)],
-    }, ORIENTATION)  # fmt: skip
+    yield Sheet(
+        "orientation/system.md",
+        "The system on one page",
+        "overview",
+        {
+            "systems": (SYSTEMS, _systems(book)),
+            "banks": (BANKS, [_bank(book, members) for members in banks(book.network).values()]),
+            "total": f"{energy_wh(inventory.batteries.values()) / 1000:.1f}",
+            "sources": (SOURCE, [_source(book, edge) for edge in book.network.sources() if edge.kind != "battery"]),
+            "switches": (
+                SWITCHES,
+                [
+                    [book.named(s.id), s.normal.upper(), book.where(s.at)]
+                    for s in inventory.switches.values()
+                    if s.kind != "switch"
+                ],
+            ),
+            "panels": (PANELS, [_panel(book, panel) for panel in inventory.panels.values()]),
+            "drawings": [Link("page:drawings/ship.md", "The whole ship")]
+            + [Link(f"page:drawings/{slug(system)}.md", f"The {system} system") for system in systems_of(book)],
+        },
+        ORIENTATION,
+    )
 
 
 def systems_of(book: Book) -> list[str]:
@@ -46,8 +70,14 @@ def _systems(book: Book) -> list[list[Inline]]:
         sources = [edge.item for edge in book.network.sources() if edge.b in nodes]
         consumers = [c for c in book.network.consumers.values() if c.plus in nodes]
         amps = sum(load_amps(book.network, book.network.edges[c.edge]) for c in consumers)
-        rows.append([Link(f"page:drawings/{slug(system)}.md", system), joined(few([book.link(id) for id in dict.fromkeys(sources)], 8)),
-                     str(len(consumers)), f"{amps:.0f}"])  # fmt: skip
+        rows.append(
+            [
+                Link(f"page:drawings/{slug(system)}.md", system),
+                joined(few([book.link(id) for id in dict.fromkeys(sources)], 8)),
+                str(len(consumers)),
+                f"{amps:.0f}",
+            ]
+        )
     return rows
 
 
@@ -56,8 +86,14 @@ def _bank(book: Book, members: list) -> list[Inline]:
     amount = f" ({count(len(members), 'battery', 'batteries')})" if len(members) > 1 else ""
     kinds = ", ".join(dict.fromkeys(CHEMISTRIES[battery.chemistry] for battery in members))
     capacity = sum(capacity_ah(battery) for battery in members)
-    return [(book.link(members[0].id, name), amount), f"{system_volts(members):.0f}", kinds, f"{capacity:.0f}",
-            f"{energy_wh(members) / 1000:.1f}", book.where(members[0].at)]  # fmt: skip
+    return [
+        (book.link(members[0].id, name), amount),
+        f"{system_volts(members):.0f}",
+        kinds,
+        f"{capacity:.0f}",
+        f"{energy_wh(members) / 1000:.1f}",
+        book.where(members[0].at),
+    ]
 
 
 def _source(book: Book, edge) -> list[Inline]:
@@ -75,4 +111,10 @@ def _source(book: Book, edge) -> list[Inline]:
 def _panel(book: Book, panel) -> list[Inline]:
     node = book.network.nodes.get(f"{panel.id} L" if panel.ac else panel.id)
     spare = sum(way.spare for way in panel.ways.values())
-    return [book.named(panel.id), node.system if node and node.system else "–", str(len(panel.ways)), str(spare), book.where(panel.at)]
+    return [
+        book.named(panel.id),
+        node.system if node and node.system else "–",
+        str(len(panel.ways)),
+        str(spare),
+        book.where(panel.at),
+    ]

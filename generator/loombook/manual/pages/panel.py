@@ -15,7 +15,15 @@ from ..sheet import ORIENTATION, Sheet
 from ..text import Column, Id, Inline, Marked, joined
 from ..words import few, kind_words, number_of, quantity
 
-WAYS = [Column("Way"), Column("Label"), Column("Feeds"), Column("Rating", "A", True), Column("Load", "A", True), Column("Stands"), Column("Findings")]
+WAYS = [
+    Column("Way"),
+    Column("Label"),
+    Column("Feeds"),
+    Column("Rating", "A", True),
+    Column("Load", "A", True),
+    Column("Stands"),
+    Column("Findings"),
+]
 
 
 def pages(book: Book) -> Iterator[Sheet]:
@@ -26,7 +34,11 @@ def pages(book: Book) -> Iterator[Sheet]:
 def _page(book: Book, panel: Panel) -> Sheet:
     fault = book.fault(panel.id)
     spare = sum(way.spare for way in panel.ways.values())
-    tags = tuple(dict.fromkeys((panel.id, panel.title, *panel.also_called, *(way.label for way in panel.ways.values() if way.label))))
+    tags = tuple(
+        dict.fromkeys(
+            (panel.id, panel.title, *panel.also_called, *(way.label for way in panel.ways.values() if way.label))
+        )
+    )
     values = {
         "panel": panel,
         "answer": [
@@ -34,19 +46,28 @@ def _page(book: Book, panel: Panel) -> Sheet:
             ("Its devices", _kinds(panel)),
             ("Ways", f"{len(panel.ways)}, {spare} of them spare"),
             ("Fed by", _fed_by(book, panel)),
-            ("Circuits return to", book.named(panel.negative) if panel.negative else Marked("not written down", "missing")),
+            (
+                "Circuits return to",
+                book.named(panel.negative) if panel.negative else Marked("not written down", "missing"),
+            ),
             ("Highest fault current here", fault_words(fault)),
             ("Its devices break", _breaks(panel)),
         ],
         "fronts": book.figures(f"panel-front-{panel.id}"),
         "figures": book.figures(f"panel-{panel.id}"),
-        "ways": (WAYS, [_way(book, panel, number) for number in panel.ways], [f"way-{number}" for number in panel.ways]),
+        "ways": (
+            WAYS,
+            [_way(book, panel, number) for number in panel.ways],
+            [f"way-{number}" for number in panel.ways],
+        ),
         "fault": fault,
         "also_called": panel.also_called,
         "found": found_on(book, panel.id),
         "evidence": evidence(book, panel.id, panel),
     }
-    return Sheet(f"panels/{panel.id}.md", panel.title, "panel", values, ORIENTATION, tags, (panel.title, " ", Id(panel.id)))
+    return Sheet(
+        f"panels/{panel.id}.md", panel.title, "panel", values, ORIENTATION, tags, (panel.title, " ", Id(panel.id))
+    )
 
 
 def _kinds(panel: Panel) -> str:
@@ -86,7 +107,11 @@ def _way(book: Book, panel: Panel, number: str) -> list[Inline]:
     amps = sum(load_amps(book.network, book.network.edges[book.network.consumers[c].edge]) for c in consumers)
     device = book.devices[id]
     rating = number_of(device.rating) if device.rating else Marked("not known", "missing")
-    feeds = joined(few([book.named(c) for c in consumers])) if consumers else joined(_others(book, id)) or Marked("nothing that is written down", "missing")
+    feeds = (
+        joined(few([book.named(c) for c in consumers]))
+        if consumers
+        else joined(_others(book, id)) or Marked("nothing that is written down", "missing")
+    )
     found = [o for o in book.checked.for_item(id) if o.is_finding]
     badges = ", ".join(f"{o.outcome} {o.rule}" for o in found) or "–"
     return [number, way.label or "–", feeds, rating, digits(amps, 2) if amps else "–", spot, badges]

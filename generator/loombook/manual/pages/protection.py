@@ -14,18 +14,33 @@ from ..text import Badge, Column, Inline, Lines, Link, Marked, joined
 from ..words import kind_words, number_of, quantity, unticked
 from .fuses import breaks
 
-DEVICES = [Column("Device"), Column("Kind"), Column("Rating", "A", True), Column("Rated voltage", "", True), Column("Breaks", "kA", True),
-           Column("Highest fault", "kA", True), Column("Smallest wire carries", "A", True), Column("Verdict")]  # fmt: skip
+DEVICES = [
+    Column("Device"),
+    Column("Kind"),
+    Column("Rating", "A", True),
+    Column("Rated voltage", "", True),
+    Column("Breaks", "kA", True),
+    Column("Highest fault", "kA", True),
+    Column("Smallest wire carries", "A", True),
+    Column("Verdict"),
+]
 UNPROTECTED = [Column("Wire"), Column("From"), Column("To"), Column("Reached without a device by")]
 FAMILIES = ("P", "C", "F", "V")
 """Families of rules that speak of protection."""
 
 
 def pages(book: Book) -> Iterator[Sheet]:
-    yield Sheet("figures/protection.md", "Protection schedule", "protection", {
-        "devices": (DEVICES, [_row(book, device) for device in book.devices.values()]),
-        "unprotected": (UNPROTECTED, _unprotected(book)),
-    }, FIGURES, ("protection", "fuse schedule"))  # fmt: skip
+    yield Sheet(
+        "figures/protection.md",
+        "Protection schedule",
+        "protection",
+        {
+            "devices": (DEVICES, [_row(book, device) for device in book.devices.values()]),
+            "unprotected": (UNPROTECTED, _unprotected(book)),
+        },
+        FIGURES,
+        ("protection", "fuse schedule"),
+    )
 
 
 def _row(book: Book, device: Device) -> list[Inline]:
@@ -33,10 +48,20 @@ def _row(book: Book, device: Device) -> list[Inline]:
     voltage = device.record.voltage or (panel.voltage if panel else None)
     fault = book.study.faults.get(book.network.edges[device.edges[0]].a) if device.edges else None
     least, missing = book.behind.get(device.id, (None, ""))
-    carries = digits(least, 3) if least is not None else Marked(f"cannot check: {missing}", "missing") if missing else "–"
+    carries = (
+        digits(least, 3) if least is not None else Marked(f"cannot check: {missing}", "missing") if missing else "–"
+    )
     rating = number_of(device.rating) if device.rating else Marked("not known", "missing")
-    return [book.device(device), kind_words(device.kind), rating, quantity(voltage), breaks(book, device), kiloamps(fault), carries,
-            verdict(book, device.id)]  # fmt: skip
+    return [
+        book.device(device),
+        kind_words(device.kind),
+        rating,
+        quantity(voltage),
+        breaks(book, device),
+        kiloamps(fault),
+        carries,
+        verdict(book, device.id),
+    ]
 
 
 def verdict(book: Book, id: str, families: Sequence[str] = FAMILIES) -> Inline:
@@ -45,7 +70,9 @@ def verdict(book: Book, id: str, families: Sequence[str] = FAMILIES) -> Inline:
     lines: list[Inline] = [_badge(book, o) for o in rows if o.is_finding]
     unknown = [o for o in rows if o.outcome == "unknown"]
     if unknown:
-        lines.append((Badge("cannot", "cannot check"), " ", joined([Link(book.found.target(o), o.rule) for o in unknown])))
+        lines.append(
+            (Badge("cannot", "cannot check"), " ", joined([Link(book.found.target(o), o.rule) for o in unknown]))
+        )
     passed = sorted({o.rule for o in rows if o.outcome == "pass"})
     if passed:
         lines.append((Badge("pass", "pass"), " ", joined([Link(f"item:{rule}", rule) for rule in passed])))
@@ -53,7 +80,13 @@ def verdict(book: Book, id: str, families: Sequence[str] = FAMILIES) -> Inline:
 
 
 def _badge(book: Book, outcome: Outcome) -> Inline:
-    return (Badge(outcome.outcome, outcome.outcome), " ", Link(book.found.target(outcome), outcome.rule), " ", unticked(outcome.here))
+    return (
+        Badge(outcome.outcome, outcome.outcome),
+        " ",
+        Link(book.found.target(outcome), outcome.rule),
+        " ",
+        unticked(outcome.here),
+    )
 
 
 def _unprotected(book: Book) -> list[list[Inline]]:
@@ -61,7 +94,14 @@ def _unprotected(book: Book) -> list[list[Inline]]:
     for id, protection in book.study.protection.items():
         if protection.unprotected_from:
             edge = book.network.edges[id]
-            sources = [book.link(book.network.edges[s].item) if s in book.network.edges else book.link(s) for s in protection.unprotected_from]
-            name = book.named(edge.item) if edge.path[:1] == ("runs",) else (book.named(id.split(" ")[0]), f" {id.split(' ', 1)[1]}")
+            sources = [
+                book.link(book.network.edges[s].item) if s in book.network.edges else book.link(s)
+                for s in protection.unprotected_from
+            ]
+            name = (
+                book.named(edge.item)
+                if edge.path[:1] == ("runs",)
+                else (book.named(id.split(" ")[0]), f" {id.split(' ', 1)[1]}")
+            )
             rows.append([name, book.node(edge.a), book.node(edge.b), joined(sources)])
     return rows

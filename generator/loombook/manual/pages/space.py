@@ -15,7 +15,14 @@ from ..words import quantity
 
 PLACES = [Column("Space"), Column("Items and devices", "", True), Column("What is said of it")]
 HERE = [Column("What"), Column("Kind"), Column("Where exactly")]
-SAID = (("engine", "engine space, hot"), ("petrol", "petrol"), ("gas", "gas"), ("sleeping", "people sleep here"), ("outside", "in the open"), ("bilge", "bilge"))
+SAID = (
+    ("engine", "engine space, hot"),
+    ("petrol", "petrol"),
+    ("gas", "gas"),
+    ("sleeping", "people sleep here"),
+    ("outside", "in the open"),
+    ("bilge", "bilge"),
+)
 
 
 def pages(book: Book) -> Iterator[Sheet]:
@@ -35,8 +42,14 @@ def _said(space: Space) -> str:
 
 def _nowhere(book: Book) -> list[str]:
     """Items and consumers whose place nobody has written down."""
-    items = [i.id for i in book.inventory.items() if i.family != "spaces" and i.id not in book.consumers_of and not (i.at and (i.at.space or i.at.place))]
-    return items + [c.id for c in book.network.consumers.values() if not (c.record.at and (c.record.at.space or c.record.at.place))]
+    items = [
+        i.id
+        for i in book.inventory.items()
+        if i.family != "spaces" and i.id not in book.consumers_of and not (i.at and (i.at.space or i.at.place))
+    ]
+    return items + [
+        c.id for c in book.network.consumers.values() if not (c.record.at and (c.record.at.space or c.record.at.place))
+    ]
 
 
 def _page(book: Book, space: Space) -> Sheet:

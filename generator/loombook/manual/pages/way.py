@@ -15,7 +15,13 @@ from ..routes import Point, Way, levels, middle
 from ..text import Column, Inline, Lines, Strong, joined
 from ..words import SOURCE_KINDS, few
 
-OUT = [Column("Measure at"), Column("Expect", "V", True), Column("Lost so far", "V", True), Column("Where"), Column("Wire to it")]
+OUT = [
+    Column("Measure at"),
+    Column("Expect", "V", True),
+    Column("Lost so far", "V", True),
+    Column("Where"),
+    Column("Wire to it"),
+]
 BACK = [Column("Measure at"), Column("Expect", "V", True), Column("Where"), Column("Wire to it")]
 DEAD = [Column("What else is dead"), Column("The fault is in"), Column("Measure first at")]
 
@@ -34,7 +40,10 @@ def dead_together(book: Book, path: SupplyPath) -> list[list[Inline]]:
         also = "also " if number > 1 else ""
         words = (also, joined(more, ", ")) if more else "nothing else"
         parts = list(dict.fromkeys(_part(book, edge) for edge in level.edges))
-        device = next((edge for edge in level.edges if edge.kind in ("fuse", "breaker", "switch") and not _is_hidden(book, edge)), None)
+        device = next(
+            (edge for edge in level.edges if edge.kind in ("fuse", "breaker", "switch") and not _is_hidden(book, edge)),
+            None,
+        )
         rows.append([words, joined(few(parts, 6)), book.node(device.b) if device else "–"])
     return rows
 
@@ -76,7 +85,10 @@ def way(book: Book, path: SupplyPath, flow: Flow | None, own: Sequence[Device]) 
 def _own_from(out: Sequence[Point], own: Sequence[Device]) -> int:
     """The point from which on the wiring is the consumer's own: the load side of its fuse."""
     edges = {edge for device in own[-1:] for edge in device.edges}
-    return next((i for i, point in enumerate(out) if point.device is not None and point.device.id in edges), max(len(out) - 1, 1))
+    return next(
+        (i for i, point in enumerate(out) if point.device is not None and point.device.id in edges),
+        max(len(out) - 1, 1),
+    )
 
 
 def _out_row(book: Book, point: Point, start: str) -> list[Inline]:
@@ -119,9 +131,19 @@ def other_sources(book: Book, path: SupplyPath) -> list[Inline]:
         if other is path:
             continue
         source = book.network.edges[other.source]
-        apart = [hop.edge for hop in other.out if hop.edge.id not in main and hop.edge.kind in (*SOURCES, "fuse", "breaker", "switch")]
+        apart = [
+            hop.edge
+            for hop in other.out
+            if hop.edge.id not in main and hop.edge.kind in (*SOURCES, "fuse", "breaker", "switch")
+        ]
         ways = dict.fromkeys(_part(book, edge) for edge in apart if edge.item != source.item)
-        found.append((book.named(source.item), f" ({SOURCE_KINDS[source.kind]})", (", by way of ", joined(list(ways))) if ways else ""))
+        found.append(
+            (
+                book.named(source.item),
+                f" ({SOURCE_KINDS[source.kind]})",
+                (", by way of ", joined(list(ways))) if ways else "",
+            )
+        )
     return found
 
 
@@ -130,7 +152,11 @@ def reserves(book: Book, path: SupplyPath) -> list[Inline]:
     network = book.network
     groups: dict[tuple, dict[str, None]] = {}
     for other in book.study.reserve.get(path.consumer, ()):
-        moved = {(hop.edge.item, hop.edge.positions) for hop in (*other.out, *other.back) if not network.is_closed(hop.edge, network.normal)}
+        moved = {
+            (hop.edge.item, hop.edge.positions)
+            for hop in (*other.out, *other.back)
+            if not network.is_closed(hop.edge, network.normal)
+        }
         groups.setdefault(tuple(sorted(moved)), {})[network.edges[other.source].item] = None
     shortest = [moved for moved in groups if not any(set(less) < set(moved) for less in groups)]
     found = []
