@@ -22,7 +22,7 @@ MAY_IMPORT = {
     "drawings": {"checks", "study", "calc", "network", "inventory", "diagnostics", "quantities"},
     "manual": {"checks", "study", "calc", "network", "inventory", "diagnostics", "quantities"},
     "compare": {"checks", "study", "calc", "network", "inventory", "diagnostics", "quantities"},
-    "publish": {"manual", "drawings", "checks", "pipeline", "diagnostics", "quantities"},
+    "publish": {"manual", "drawings", "checks", "study", "pipeline", "diagnostics", "quantities"},
 }
 """Room → the rooms whose values it may use."""
 

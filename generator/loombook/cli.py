@@ -171,21 +171,37 @@ def schema() -> None:
 
 
 @dataclass(frozen=True)
+class Asked:
+    """Which vessel a command is about, and for which day."""
+
+    folder: Path
+    as_of: datetime.date
+
+
+@dataclass(frozen=True)
 class Extra:
     """A further output of `write`: an option, and the one function that writes it beside the folder's pages."""
 
     option: str
     help: str
-    write: Callable[[Manual, Path], Path]
+    write: Callable[[Asked, Manual, Path], Path]
 
 
-def _pocket(manual: Manual, out: Path) -> Path:
+def _netlist(asked: Asked, manual: Manual, out: Path) -> Path:
+    from .pipeline import work_out
+    from .publish.netlists import write_netlists
+
+    return write_netlists(work_out(asked.folder, asked.as_of).study, out)
+
+
+def _pocket(asked: Asked, manual: Manual, out: Path) -> Path:
     from .publish.pocket import write_pocket
 
     return write_pocket(manual, out)
 
 
 EXTRAS: tuple[Extra, ...] = (
+    Extra("--netlist", "Also write OUT/netlists: the network for a SPICE program, each load flow and fault case.", _netlist),
     Extra("--pocket", "Also write OUT/pocket.html: look-up, fault finder and cards in one file, to send to a phone.", _pocket),
 )
 """A new output is one function and one line here."""
@@ -215,7 +231,7 @@ def write(out: Path, folder: Path, as_of: datetime.date, replace: bool, **wanted
         manual = manual_of(folder, as_of)
     try:
         written = [write_folder(manual, out, replace=replace)]
-        written += [extra.write(manual, out) for extra in EXTRAS if wanted[extra.option.lstrip("-").replace("-", "_")]]
+        written += [extra.write(Asked(folder, as_of), manual, out) for extra in EXTRAS if wanted[extra.option.lstrip("-").replace("-", "_")]]
     except FolderError as error:
         raise BadInput(str(error)) from None
     except OSError as error:
