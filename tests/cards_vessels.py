@@ -1,8 +1,9 @@
-"""Vessels drawn by lot to be switched off: every way that boats part their sources from their wiring. Invented, of course.
+"""Vessels drawn by lot to be switched off: every way that boats part sources from wiring. Invented, of course.
 
-Banks with a main switch, a two-pole one, one in the negative or none; a paralleling switch, a selector, a change-over; bars
-in a ring with switches on both sides; panels of breakers or fuses; alternators on one engine with one stop, with none;
-sun with and without a switch; shore, charger, inverter; converters; a drive that the water turns; what is left on.
+Banks with a main switch, a two-pole one, one in the negative or none; a paralleling switch, a selector, a change-over;
+bars in a ring with switches on both sides; panels of breakers or fuses; alternators on one engine with
+one stop, with none; sun with and without a switch; shore, charger, inverter; converters; a drive that the water
+turns; what is left on.
 The same number always gives the same vessel. They stay small, so that every set of handles can be tried.
 """
 
@@ -72,7 +73,9 @@ class _Yard:
         self.families.setdefault("runs", []).append(f"run {self.new('')}: [{', '.join(steps)}]")
 
     def switch(self, more: str = "") -> str:
-        access = self.lot.choice(["", "", "", ", access: open", ", access: door", ", access: stowage", ", access: tool", ", access: hidden"])
+        access = self.lot.choice(
+            ["", "", "", ", access: open", ", access: door", ", access: stowage", ", access: tool", ", access: hidden"]
+        )
         return self.put("switches", self.new("Q"), f"name: Switch{access}{more}")
 
     def fuse(self) -> str:
@@ -94,7 +97,11 @@ class _Yard:
         essential = ", essential: yes" if self.chance(0.3) else ""
         device = f"{self.fuse()}, " if self.chance(0.6) else ""
         cable = f'cable: [{device}"1.5 mm², 3 m"]'
-        self.put("circuits", self.new("C"), f"name: Lamp, from: {plus}, back to: {minus}, {cable}, load: 5 W, duty: 50 %{essential}{more}")
+        self.put(
+            "circuits",
+            self.new("C"),
+            f"name: Lamp, from: {plus}, back to: {minus}, {cable}, load: 5 W, duty: 50 %{essential}{more}",
+        )
 
     # parts of a vessel
 
@@ -102,10 +109,18 @@ class _Yard:
         lead = self.chance(0.5)
         series = self.volts // 2 if lead else self.volts // 3
         button = self.lot.choice(["", ", remote: red button"])
-        bms = "" if lead or self.chance(0.4) else f", bms: {{current: 200 A, side: {self.lot.choice(['positive', 'negative'])}{button}}}"
+        bms = (
+            ""
+            if lead or self.chance(0.4)
+            else f", bms: {{current: 200 A, side: {self.lot.choice(['positive', 'negative'])}{button}}}"
+        )
         kind = "agm lead-acid" if lead else "lfp"
         duty = self.lot.choice(["house", "house", "start", "drive"])
-        return self.put("batteries", self.new("G"), f"name: Battery, chemistry: {kind}, duty: {duty}, cells: {{series: {series}, capacity: 100 Ah}}{bms}{more}")
+        return self.put(
+            "batteries",
+            self.new("G"),
+            f"name: Battery, chemistry: {kind}, duty: {duty}, cells: {{series: {series}, capacity: 100 Ah}}{bms}{more}",
+        )
 
     def bank(self) -> None:
         """A battery on a bar, old or new: main switch in the positive, in both poles, in the negative, or none."""
@@ -149,16 +164,20 @@ class _Yard:
             self.run(self.bars[0], self.cable(), link, self.cable(), self.bars[-1])
 
     def engine(self) -> None:
-        stop = self.lot.choice([", stop: pull the handle", ", stop: {action: press the button, at: \"aft, helm\"}", ""])
+        stop = self.lot.choice([", stop: pull the handle", ', stop: {action: press the button, at: "aft, helm"}', ""])
         engine = self.lot.choice(["", ", engine: main"])
         for _ in range(self.lot.choice([1, 1, 2])):
-            id = self.put("alternators", self.new("A"), f"name: Alternator, current: 80 A, voltage: {self.volts} V{engine}{stop}")
+            id = self.put(
+                "alternators", self.new("A"), f"name: Alternator, current: 80 A, voltage: {self.volts} V{engine}{stop}"
+            )
             self.between(f"{id} +", self.lot.choice(self.bars), 0.3)
             self.run(f"{id} -", self.cable(), self.minus)
 
     def sun(self) -> None:
         stop = self.lot.choice(["", "", ", stop: cover the panels"])
-        array = self.put("solar arrays", self.new("S"), f"name: Panels, open circuit: 22 V, short circuit: 6 A, power: 100 W{stop}")
+        array = self.put(
+            "solar arrays", self.new("S"), f"name: Panels, open circuit: 22 V, short circuit: 6 A, power: 100 W{stop}"
+        )
         control = self.put("solar controllers", self.new("T"), "name: Controller, current: 20 A")
         self.between(f"{array} +", f"{control} pv +", 0.3)
         self.run(f"{array} -", self.cable(), f"{control} pv -")
@@ -168,13 +187,25 @@ class _Yard:
     def mains(self) -> None:
         inlet = self.put("shore inlets", self.new("Y"), "name: Inlet, voltage: 230 V, current: 16 A")
         charger = self.put("chargers", self.new("T"), f"name: Charger, current: 20 A, voltage: {self.volts} V")
-        main = self.put("breakers", self.new("F"), f"name: Shore breaker, rating: 16 A, kind: C, poles: {self.lot.choice([1, 2])}")
-        panel = self.put("panels", self.new("P"), f'name: Mains panel, ac: yes, kind: B, poles: {self.lot.choice([1, 2])}, ways: {{1: "10 A"}}')
+        main = self.put(
+            "breakers", self.new("F"), f"name: Shore breaker, rating: 16 A, kind: C, poles: {self.lot.choice([1, 2])}"
+        )
+        panel = self.put(
+            "panels",
+            self.new("P"),
+            f'name: Mains panel, ac: yes, kind: B, poles: {self.lot.choice([1, 2])}, ways: {{1: "10 A"}}',
+        )
         self.run(inlet, self.cable(), main)
         self.run(main, self.cable(), charger)
         if self.chance(0.5):
-            inverter = self.put("inverters", self.new("T"), "name: Inverter, power: 800 VA, output: 230 V, stored energy wait: 2 min")
-            over = self.put("switches", self.new("Q"), f"name: Change-over, kind: change-over, poles: 2, normal: {self.lot.choice(['1', '2', 'off'])!r}")
+            inverter = self.put(
+                "inverters", self.new("T"), "name: Inverter, power: 800 VA, output: 230 V, stored energy wait: 2 min"
+            )
+            over = self.put(
+                "switches",
+                self.new("Q"),
+                f"name: Change-over, kind: change-over, poles: 2, normal: {self.lot.choice(['1', '2', 'off'])!r}",
+            )
             self.between(self.lot.choice(self.bars), f"{inverter} +", 0.5)
             self.run(f"{inverter} -", self.cable(), self.minus)
             self.run(main, self.cable(), f"{over} 1")
@@ -190,7 +221,11 @@ class _Yard:
         plus, minus = self.bar("Converter bar"), self.bar("Converter negative")
         volts = 12.5 if self.volts == 24 else 24.5
         for _ in range(self.lot.choice([1, 1, 2])):
-            id = self.put("converters", self.new("T"), f"name: Converter, output: {volts} V, current: 10 A, isolated: {self.lot.choice(['yes', 'no'])}")
+            id = self.put(
+                "converters",
+                self.new("T"),
+                f"name: Converter, output: {volts} V, current: 10 A, isolated: {self.lot.choice(['yes', 'no'])}",
+            )
             self.between(self.lot.choice(self.bars), f"{id} in +", 0.4)
             self.between(f"{id} in -", self.minus, 0.15)
             self.between(f"{id} out +", plus, 0.3)
@@ -198,7 +233,11 @@ class _Yard:
         self.lamp(plus, minus)
 
     def drive(self) -> None:
-        turns = "kind: drive, regenerates: yes, stored energy wait: 5 min, capacitance: 5 mF" if self.chance(0.6) else "kind: windlass"
+        turns = (
+            "kind: drive, regenerates: yes, stored energy wait: 5 min, capacitance: 5 mF"
+            if self.chance(0.6)
+            else "kind: windlass"
+        )
         id = self.put("motors", self.new("M"), f"name: Motor, load: 50 A, {turns}")
         master = self.switch(", propulsion: yes") if self.chance(0.5) else self.fuse()
         self.run(self.lot.choice(self.bars), self.cable(), master, self.cable(), f"{id} +")
@@ -213,7 +252,16 @@ class _Yard:
     def panel(self) -> None:
         count = self.lot.randint(1, 3)
         ways = ", ".join(f'{n}: "5 A"' for n in range(1, count + 1))
-        id = self.put("panels", self.new("P"), f"name: Panel, negative: {self.minus}, kind: {self.lot.choice(['blade', 'thermal'])}, ways: {{{ways}}}")
+        id = self.put(
+            "panels",
+            self.new("P"),
+            f"name: Panel, negative: {self.minus}, kind: {self.lot.choice(['blade', 'thermal'])}, ways: {{{ways}}}",
+        )
         self.between(self.lot.choice(self.bars), id, 0.5)
         for n in range(1, count + 1):
-            self.put("circuits", self.new("C"), f'name: Load {n}, from: {id} way {n}, cable: "1.5 mm², 3 m", load: 1 A, essential: {self.lot.choice(["yes", "no"])}')
+            self.put(
+                "circuits",
+                self.new("C"),
+                f'name: Load {n}, from: {id} way {n}, cable: "1.5 mm², 3 m", load: 1 A, '
+                f'essential: {self.lot.choice(["yes", "no"])}',
+            )

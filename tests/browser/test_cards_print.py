@@ -36,11 +36,16 @@ def manual(folder: Path) -> Manual:
 
 @pytest.fixture(scope="module")
 def sites(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    return {name: build_site(manual(folder), tmp_path_factory.mktemp(name), strict=False) for name, folder in VESSELS.items()}
+    return {
+        name: build_site(manual(folder), tmp_path_factory.mktemp(name), strict=False)
+        for name, folder in VESSELS.items()
+    }
 
 
 def cards(site: Path) -> list[Path]:
-    return [path for path in sorted((site / "emergency").glob("*.html")) if 'class="lb-card"' in path.read_text("utf-8")]
+    return [
+        path for path in sorted((site / "emergency").glob("*.html")) if 'class="lb-card"' in path.read_text("utf-8")
+    ]
 
 
 @pytest.fixture
@@ -84,7 +89,13 @@ def test_no_letter_on_a_card_is_too_small(sites: dict[str, Path], page: Page, pa
 
 
 def test_labels_are_24_points_at_least(sites: dict[str, Path], page: Page) -> None:
-    labels = [row for site in sites.values() for path in cards(site) for row in letters(page, path, "A4") if "lb-label" in row[3]]
+    labels = [
+        row
+        for site in sites.values()
+        for path in cards(site)
+        for row in letters(page, path, "A4")
+        if "lb-label" in row[3]
+    ]
 
     assert labels
     assert [] == [row for row in labels if row[1] < 24 * POINT - 0.01]
@@ -102,12 +113,17 @@ def test_every_step_on_paper_begins_with_a_verb(sites: dict[str, Path], page: Pa
         for path in cards(site):
             page.goto(path.as_uri())
             said = page.eval_on_selector_all(".lb-card .lb-do", "all => all.map(one => one.textContent.trim())")
-            wrong += [(path.stem, do) for do in said if not do.removeprefix("Show: ").startswith(tuple(f"{verb} " for verb in VERBS))]
+            wrong += [
+                (path.stem, do)
+                for do in said
+                if not do.removeprefix("Show: ").startswith(tuple(f"{verb} " for verb in VERBS))
+            ]
 
     assert [] == wrong
 
 
-SHEETS = """(height) => [...document.querySelectorAll(".lb-card li:has(> .lb-do)")].map((step) => step.getBoundingClientRect().height / height)"""
+SHEETS = """(height) => [...document.querySelectorAll(".lb-card li:has(> .lb-do)")]
+  .map((step) => step.getBoundingClientRect().height / height)"""
 
 
 def printed(page: Page, path: Path, paper: str, tmp_path: Path) -> list[str]:
@@ -124,7 +140,9 @@ def text_of(pdf: Path) -> list[str]:
     return text.removesuffix("\f").split("\f")
 
 
-def test_the_fast_card_is_one_page_and_its_other_side_another(sites: dict[str, Path], page: Page, tmp_path: Path) -> None:
+def test_the_fast_card_is_one_page_and_its_other_side_another(
+    sites: dict[str, Path], page: Page, tmp_path: Path
+) -> None:
     for name, site in sites.items():
         sides = printed(page, site / "emergency/isolate.html", "A4", tmp_path)
 
@@ -154,14 +172,18 @@ def test_no_step_is_broken_over_a_page(sites: dict[str, Path], page: Page, tmp_p
         for path in cards(site):
             for paper, (width, height, _) in PAPER.items():
                 letters(page, path, paper)
-                kept = page.eval_on_selector_all(".lb-card li:has(> .lb-do)", "all => all.map(one => getComputedStyle(one).breakInside)")
+                kept = page.eval_on_selector_all(
+                    ".lb-card li:has(> .lb-do)", "all => all.map(one => getComputedStyle(one).breakInside)"
+                )
                 wrong += [(path.stem, paper, value) for value in kept if value != "avoid"]
                 wrong += [(path.stem, paper, part) for part in page.evaluate(SHEETS, height) if part > 0.5]
 
     assert [] == wrong
 
 
-def test_a_print_of_the_fast_card_names_the_boat_its_revision_and_the_drill(sites: dict[str, Path], page: Page, tmp_path: Path) -> None:
+def test_a_print_of_the_fast_card_names_the_boat_its_revision_and_the_drill(
+    sites: dict[str, Path], page: Page, tmp_path: Path
+) -> None:
     text = printed(page, sites["demo"] / "emergency/isolate.html", "A4", tmp_path)[0]
 
     assert re.search(r"Saltern · revision 14 · 2026-05-02 · destroy older", text)

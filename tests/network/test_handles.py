@@ -9,17 +9,24 @@ from .boats import RING, TWO_STRINGS, boat
 
 ALTERNATORS = """
 alternators:
-  G8: {name: Big alternator, current: 80 A, voltage: 24 V, engine: main, stop: {action: pull the handle, at: "saloon, by the steps"}}
+  G8:
+    {name: Big alternator, current: 80 A, voltage: 24 V, engine: main,
+     stop: {action: pull the handle, at: "saloon, by the steps"}}
   G9: {name: Small alternator, current: 30 A, voltage: 24 V, engine: main}
 """
 CHARGED = (
     TWO_STRINGS.replace("fuses:", ALTERNATORS + "fuses:", 1)
     .replace("runs:", 'runs:\n  big: [G8 +, W20: "25 mm², 1 m", X4]\n  big minus: [G8 -, W21: "25 mm², 1 m", X2]', 1)
-    .replace("runs:", 'runs:\n  small: [G9 +, W22: "25 mm², 1 m", X3]\n  small minus: [G9 -, W23: "25 mm², 1 m", X2]', 1)
+    .replace(
+        "runs:", 'runs:\n  small: [G9 +, W22: "25 mm², 1 m", X3]\n  small minus: [G9 -, W23: "25 mm², 1 m", X2]', 1
+    )
 )
-CHANGE_OVER = RING.replace("fuses:", "switches: {Q1: {name: Either side, kind: change-over, normal: \"1\"}}\nfuses:").replace(
+CHANGE_OVER = RING.replace(
+    "fuses:", 'switches: {Q1: {name: Either side, kind: change-over, normal: "1"}}\nfuses:'
+).replace(
     'port side: [X1, F1, W2: "10 mm², 5 m", X2]\n  starboard side: [X1, F2, W3: "10 mm², 7 m", X2]',
-    'port side: [X1, F1, W2: "10 mm², 5 m", Q1 1]\n  starboard side: [X1, F2, W3: "10 mm², 7 m", Q1 2]\n  out: [Q1 com, W9: "10 mm², 1 m", X2]',
+    'port side: [X1, F1, W2: "10 mm², 5 m", Q1 1]\n  starboard side: [X1, F2, W3: "10 mm², 7 m", Q1 2]\n'
+    '  out: [Q1 com, W9: "10 mm², 1 m", X2]',
 )
 
 MAINS = """
@@ -51,14 +58,19 @@ def test_a_change_over_put_to_off_counts_once_though_it_parts_two_cables() -> No
 
 
 def test_a_remote_switch_is_opened_at_its_control() -> None:
-    text = TWO_STRINGS.replace('Q1: {name: House main switch, at: "saloon, under the step"}', "Q1: {name: House main switch, kind: remote, control: button at the helm, access: tool}")
+    text = TWO_STRINGS.replace(
+        'Q1: {name: House main switch, at: "saloon, under the step"}',
+        "Q1: {name: House main switch, kind: remote, control: button at the helm, access: tool}",
+    )
     found = next(h for h in handles(boat(text)) if h.id == "Q1")
 
     assert "button at the helm" == found.at.place
 
 
 def test_a_switch_behind_a_cover_that_needs_a_tool_is_no_handle() -> None:
-    assert "Q1" not in kinds(TWO_STRINGS.replace("Q1: {name: House main switch, ", "Q1: {name: House main switch, access: tool, "))
+    assert "Q1" not in kinds(
+        TWO_STRINGS.replace("Q1: {name: House main switch, ", "Q1: {name: House main switch, access: tool, ")
+    )
 
 
 def test_a_bolted_fuse_is_no_handle() -> None:

@@ -70,7 +70,7 @@ def joined(network: Network, opened: Set[str]) -> dict[str, int]:
 
 
 def fed(network: Network, opened: Set[str], sources: Set[str]) -> set[str]:
-    """Consumers of which both poles are joined to the same thing that gives: a source, or a converter whose input is so."""
+    """Consumers with both poles joined to one thing that gives: a source, or a converter whose input is so."""
     part = joined(network, opened)
     pairs = {(part[e.b], part[e.a]) for e in network.edges.values() if e.id in sources}
     while True:
@@ -90,7 +90,11 @@ def charging(network: Network, opened: Set[str], off: Set[str]) -> set[str]:
     """Alternators and solar controllers that are on and have a battery between their own two terminals."""
     part = joined(network, opened)
     batteries = {(part[e.b], part[e.a]) for e in network.edges.values() if e.kind == "battery"}
-    return {id for id in charges(network, opened, off) if (part[network.edges[id].b], part[network.edges[id].a]) in batteries}
+    return {
+        id
+        for id in charges(network, opened, off)
+        if (part[network.edges[id].b], part[network.edges[id].a]) in batteries
+    }
 
 
 def charges(network: Network, opened: Set[str], off: Set[str]) -> set[str]:
@@ -103,7 +107,7 @@ def charges(network: Network, opened: Set[str], off: Set[str]) -> set[str]:
 
 
 def edges_of(network: Network, handle: str) -> set[str]:
-    """The edges that a hand opens at a switch, a breaker, a fuse or a way: all its live conductors, the protective one never."""
+    """The edges that a hand opens at a device or a way: all its live conductors, the protective one never."""
     item, _, way = handle.partition(" ")
     found = set()
     for edge in network.edges.values():
@@ -118,12 +122,16 @@ def edges_of(network: Network, handle: str) -> set[str]:
 
 
 def stopped_by(network: Network, handle: str) -> set[str]:
-    """The sources that a stop control or a plug stops: with an alternator every other on its engine or with its very control."""
+    """The sources that a stop or plug stops: with an alternator all others on its engine or with its very control."""
     inventory = network.inventory
     if handle in inventory.alternators:
         one = inventory.alternators[handle]
         same = {a.id for a in inventory.alternators.values() if one.engine and a.engine == one.engine}
-        alike = {a.id for a in inventory.alternators.values() if not one.engine and a.stop and one.stop and one.stop.at and a.stop == one.stop}
+        alike = {
+            a.id
+            for a in inventory.alternators.values()
+            if not one.engine and a.stop and one.stop and one.stop.at and a.stop == one.stop
+        }
         return same | alike | {handle}
     return {handle} if handle in inventory.solar_arrays or handle in inventory.shore_inlets else set()
 
@@ -141,11 +149,15 @@ def usually_off(network: Network) -> set[str]:
 
 def not_closed(network: Network, positions: Mapping[str, str]) -> set[str]:
     """Edges that are open with the switches in these positions."""
-    return {e.id for e in network.edges.values() if e.positions and positions.get(e.item, network.normal.get(e.item, "on")) not in e.positions}
+    return {
+        e.id
+        for e in network.edges.values()
+        if e.positions and positions.get(e.item, network.normal.get(e.item, "on")) not in e.positions
+    }
 
 
 def standings(network: Network) -> Iterator[dict[str, str]]:
-    """Every way in which the switches that are used may stand: change-overs and selectors in each position, others ON."""
+    """Every way in which switches may stand: change-overs and selectors in each position, others ON."""
     choices: list[list[tuple[str, str]]] = []
     unused = usually_off(network)
     for switch in network.inventory.switches.values():

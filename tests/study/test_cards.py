@@ -1,4 +1,4 @@
-"""What the emergency cards say, as statements about three boats: the demo, the launch, and small ones made for the purpose."""
+"""What the emergency cards say, as statements about the demo, the launch, and small boats made for the purpose."""
 
 from __future__ import annotations
 
@@ -50,7 +50,12 @@ def doing(card: Card) -> list[str]:
 
 
 def test_every_step_begins_with_a_verb(demo, launch, everything, minimal):
-    steps = [step.do for made in (demo, launch, everything, minimal) for card in made for step in (*card.steps, *card.restore, *card.keep_off)]
+    steps = [
+        step.do
+        for made in (demo, launch, everything, minimal)
+        for card in made
+        for step in (*card.steps, *card.restore, *card.keep_off)
+    ]
 
     assert [] == [do for do in steps if not do.startswith(tuple(f"{verb} " for verb in VERBS))]
 
@@ -59,18 +64,26 @@ def test_every_step_is_one_action(demo, launch, everything, minimal):
     """One handle a step; only the many ways of one panel, told as every or so many of them, are moved together."""
     steps = [step for made in (demo, launch, everything, minimal) for card in made for step in card.steps]
 
-    assert [] == [step.do for step in steps if len(step.handles) > 1 and not any(word in step.do for word in ("breakers", "breaker in", "fuses", "fuse in"))]
+    assert [] == [
+        step.do
+        for step in steps
+        if len(step.handles) > 1 and not any(word in step.do for word in ("breakers", "breaker in", "fuses", "fuse in"))
+    ]
     assert [] == [step.do for step in steps if "; " in step.do or " then " in step.do]
 
 
 def test_every_handle_has_a_place_or_says_that_it_has_none(demo, launch, everything, minimal):
-    steps = [step for made in (demo, launch, everything, minimal) for card in made for step in card.steps if step.handles]
+    steps = [
+        step for made in (demo, launch, everything, minimal) for card in made for step in card.steps if step.handles
+    ]
 
     assert [] == [step.do for step in steps if not step.where]
 
 
 def test_the_demos_fast_handles_say_what_one_then_sees_or_hears(demo):
-    assert [] == [step.do for step in demo.fast.steps if step.handles and step.handles[0].startswith("Q") and not step.see]
+    assert [] == [
+        step.do for step in demo.fast.steps if step.handles and step.handles[0].startswith("Q") and not step.see
+    ]
 
 
 def test_a_variant_has_seven_steps_at_most_where_the_boat_allows_it(demo, launch):
@@ -85,7 +98,12 @@ def test_every_card_says_which_boat_and_revision_it_is_of(demo):
 
 
 def test_every_card_defers_to_local_rules_and_training(demo, minimal):
-    assert [] == [card.name for made in (demo, minimal) for card in made if not any("Local rules" in words for words in card.cautions)]
+    assert [] == [
+        card.name
+        for made in (demo, minimal)
+        for card in made
+        if not any("Local rules" in words for words in card.cautions)
+    ]
 
 
 def test_cards_for_work_on_the_wiring_ask_for_a_qualified_person(demo):
@@ -143,7 +161,11 @@ def test_a_boat_with_ten_handles_is_not_short(everything):
 
 
 def test_a_boat_without_a_handle_says_so():
-    card = of(TWO_STRINGS.replace("Q1: {name", "Q1: {access: tool, name").replace("Q3: {name", "Q3: {access: tool, name").replace(', ways: {1: "10 A", 2: "5 A"}', ', access: tool, ways: {1: "10 A", 2: "5 A"}')).fast
+    card = of(
+        TWO_STRINGS.replace("Q1: {name", "Q1: {access: tool, name")
+        .replace("Q3: {name", "Q3: {access: tool, name")
+        .replace(', ways: {1: "10 A", 2: "5 A"}', ', access: tool, ways: {1: "10 A", 2: "5 A"}')
+    ).fast
 
     assert () == card.handles
     assert card.checks[0].startswith("No handle on this boat")
@@ -155,8 +177,13 @@ def test_a_paralleling_switch_that_would_bring_it_back_must_be_found_off():
 
 def test_many_ways_of_one_panel_are_one_step():
     ways = ", ".join(f'{n}: "5 A"' for n in range(1, 8))
-    loads = "".join(f'\n  C{n}: {{name: Lamp {n}, from: X4 way {n}, cable: "1.5 mm², 5 m", load: 10 W}}' for n in range(3, 8))
-    text = TWO_STRINGS.replace('X4: {name: Main panel, negative: X2, ways: {1: "10 A", 2: "5 A"}}', f"X4: {{name: Main panel, kind: thermal, negative: X2, ways: {{{ways}}}}}")
+    loads = "".join(
+        f'\n  C{n}: {{name: Lamp {n}, from: X4 way {n}, cable: "1.5 mm², 5 m", load: 10 W}}' for n in range(3, 8)
+    )
+    text = TWO_STRINGS.replace(
+        'X4: {name: Main panel, negative: X2, ways: {1: "10 A", 2: "5 A"}}',
+        f"X4: {{name: Main panel, kind: thermal, negative: X2, ways: {{{ways}}}}}",
+    )
     card = of(text.replace("Q1: {name", "Q1: {access: tool, name") + loads.lstrip("\n") + "\n").fast
 
     assert "Switch OFF every breaker in Main panel" in doing(card)
@@ -174,7 +201,9 @@ def test_the_demos_battery_side_stays_live_up_to_the_main_switch(demo):
 
 
 def test_solar_cables_stay_live_in_daylight(demo):
-    assert [("up to 74 V DC", ("Solar panels",))] == [(g.system, g.why) for g in demo.fast.live if g.when == "in daylight"]
+    assert [("up to 74 V DC", ("Solar panels",))] == [
+        (g.system, g.why) for g in demo.fast.live if g.when == "in daylight"
+    ]
 
 
 def test_a_charged_inverter_holds_the_bar_for_its_time(demo):
@@ -182,7 +211,9 @@ def test_a_charged_inverter_holds_the_bar_for_its_time(demo):
 
 
 def test_a_propeller_turned_by_the_water_keeps_its_drive_live(launch):
-    assert ["while the water turns the propeller, and for up to 5 min after"] == [g.when for g in launch.fast.live if "Drive motor" in g.what]
+    assert ["while the water turns the propeller, and for up to 5 min after"] == [
+        g.when for g in launch.fast.live if "Drive motor" in g.what
+    ]
 
 
 def test_a_neutral_is_told_with_its_line(everything):
@@ -198,7 +229,7 @@ def test_a_thing_without_a_place_says_so(minimal, demo):
 
 
 def test_the_start_battery_carries_the_demos_radio_for_nineteen_hours(demo):
-    """95 Ah at 24 V, half of it, over what radio, AIS, receiver, alarm, converter and engine pump take in the emergency.
+    """95 Ah at 24 V, half of it, over what radio, AIS, receiver, alarm, converter and engine pump take.
 
     (5.5·0.1 + 0.5·0.9 + 0.7 + 0.3 + 0.2) A · 12 V / 0.9 + 1.5 W + 3.5·0.33 A · 24 V = 58.6 W; 1140 Wh / 58.6 W = 19.5 h
     """
@@ -225,7 +256,12 @@ def test_what_the_sun_alone_would_run_does_not_count_as_working():
 solar arrays: {G6: {name: Panels, open circuit: 40 V, short circuit: 6 A, power: 180 W}}
 solar controllers: {T1: {name: Controller, current: 10 A}}
 """
-    text = (TWO_STRINGS + sun).replace("runs:", 'runs:\n  p: [G6 +, W30: "6 mm², 3 m", T1 pv +]\n  pm: [G6 -, W31: "6 mm², 3 m", T1 pv -]\n  out: [T1 +, W32: "6 mm², 1 m", X4]\n  outm: [T1 -, W33: "6 mm², 1 m", X2]', 1)
+    text = (TWO_STRINGS + sun).replace(
+        "runs:",
+        'runs:\n  p: [G6 +, W30: "6 mm², 3 m", T1 pv +]\n  pm: [G6 -, W31: "6 mm², 3 m", T1 pv -]\n'
+        '  out: [T1 +, W32: "6 mm², 1 m", X4]\n  outm: [T1 -, W33: "6 mm², 1 m", X2]',
+        1,
+    )
     fast = of(text).fast
 
     assert ("G6",) == fast.unstoppable
@@ -251,7 +287,11 @@ def test_panels_without_a_switch_are_covered(demo):
 def test_the_drive_is_stopped_and_its_propeller_locked_before_its_switch(launch):
     steps = doing(launch.orderly)
 
-    assert steps.index("Stop Drive motor") < steps.index("Lock the propeller of Drive motor") < steps.index("Turn OFF Drive master switch")
+    assert (
+        steps.index("Stop Drive motor")
+        < steps.index("Lock the propeller of Drive motor")
+        < steps.index("Turn OFF Drive master switch")
+    )
 
 
 def test_one_waits_for_the_longest_charge(demo, launch):
@@ -261,7 +301,9 @@ def test_one_waits_for_the_longest_charge(demo, launch):
 
 def test_an_unknown_wait_is_the_makers(everything):
     text = TWO_STRINGS + "inverters: {T9: {name: Inverter, power: 800 VA}}\n"
-    card = of(text.replace("runs:", 'runs:\n  i: [X4, W40: "25 mm², 1 m", T9 +]\n  im: [T9 -, W41: "25 mm², 1 m", X2]', 1)).orderly
+    card = of(
+        text.replace("runs:", 'runs:\n  i: [X4, W40: "25 mm², 1 m", T9 +]\n  im: [T9 -, W41: "25 mm², 1 m", X2]', 1)
+    ).orderly
 
     assert "Wait as long as the makers say" in doing(card)
     assert [None] == [w.seconds for w in card.waits]
@@ -270,7 +312,11 @@ def test_an_unknown_wait_is_the_makers(everything):
 def test_the_meter_is_proved_before_and_after(demo):
     steps = doing(demo.orderly)
 
-    assert steps.index("Prove the meter on something live") < steps.index("Test every point of the list") < steps.index("Prove the meter again")
+    assert (
+        steps.index("Prove the meter on something live")
+        < steps.index("Test every point of the list")
+        < steps.index("Prove the meter again")
+    )
 
 
 def test_every_part_that_was_parted_has_a_test_point(demo):
@@ -314,7 +360,9 @@ def test_each_system_has_a_card(demo, launch):
 
 
 def test_a_boat_has_the_variants_that_make_sense_aboard(demo, launch, minimal):
-    assert ["fire", "shock", "battery", "flooding", "abandoning", "dark ship", "swimmer", "lightning"] == [c.kind for c in demo.variants]
+    assert ["fire", "shock", "battery", "flooding", "abandoning", "dark ship", "swimmer", "lightning"] == [
+        c.kind for c in demo.variants
+    ]
     assert "swimmer" in {c.kind for c in launch.variants}
     assert ["fire", "battery", "flooding", "abandoning", "lightning"] == [c.kind for c in minimal.variants]
 
@@ -365,7 +413,9 @@ def test_the_dark_ship_card_brings_the_navigation_lights_back(demo):
 
 def test_without_an_emergency_condition_the_switches_are_searched_for():
     """The paralleling switch brings the cabin light back from the start battery."""
-    text = TWO_STRINGS.replace("bank: house", "bms: {series: 8}, bank: house").replace("load: 10 W,", "load: 10 W, essential: yes,")
+    text = TWO_STRINGS.replace("bank: house", "bms: {series: 8}, bank: house").replace(
+        "load: 10 W,", "load: 10 W, essential: yes,"
+    )
     opened = of(text).by_name["dark ship"].opened[0]
 
     assert (("Q5", "on"),) == opened.positions
@@ -392,7 +442,10 @@ def test_the_last_drill_is_counted_from_the_day_of_the_build(demo):
 
 
 def test_a_drill_in_the_future_does_not_count():
-    text = TWO_STRINGS + "drills: [{card: fast, date: 2026-05-11, seconds: 40}, {card: fast, date: 2026-05-09, seconds: 50}]\n"
+    text = (
+        TWO_STRINGS
+        + "drills: [{card: fast, date: 2026-05-11, seconds: 40}, {card: fast, date: 2026-05-09, seconds: 50}]\n"
+    )
 
     assert [50] == [t.seconds for t in of(text).fast.tried]
 

@@ -1,4 +1,4 @@
-"""The order on the emergency cards is a theorem: proved on vessels drawn by lot, by a search that looks at every edge."""
+"""The order on the emergency cards is a theorem, proved on vessels drawn by lot by a search of its own."""
 
 from __future__ import annotations
 
@@ -20,7 +20,12 @@ from . import brute
 
 AS_OF = datetime.date(2026, 5, 10)
 VESSELS = Path(__file__).parent.parent / "vessels"
-NAMED = {"demo": VESSELS.parent.parent / "vessel", "launch": VESSELS / "launch", "everything": VESSELS / "everything", "minimal": VESSELS / "minimal"}
+NAMED = {
+    "demo": VESSELS.parent.parent / "vessel",
+    "launch": VESSELS / "launch",
+    "everything": VESSELS / "everything",
+    "minimal": VESSELS / "minimal",
+}
 SWITCHED = range(60)
 STUDIED = range(12)
 MOST_TRIED = 12
@@ -100,7 +105,9 @@ def listed(card: Card) -> set[str]:
     return {node for group in card.live for node in group.nodes}
 
 
-def test_after_the_fast_actions_nothing_is_joined_to_a_source_but_what_is_listed_as_still_live(every: list[Case]) -> None:
+def test_after_the_fast_actions_nothing_is_joined_to_a_source_but_what_is_listed_as_still_live(
+    every: list[Case],
+) -> None:
     """In every position in which the switches that the card does not touch may stand."""
     wrong = []
     for case in every:
@@ -117,7 +124,9 @@ def test_what_a_turning_propeller_makes_live_is_listed_too(every: list[Case]) ->
     wrong = []
     for case in every:
         fast = case.cards.fast
-        live = brute.live(case.network, case.unused | case.opened(fast.handles), case.stopped(fast.handles), case.turned)
+        live = brute.live(
+            case.network, case.unused | case.opened(fast.handles), case.stopped(fast.handles), case.turned
+        )
         wrong += [(case.name, node) for node in sorted(live - listed(fast))]
 
     assert [] == wrong
@@ -129,13 +138,15 @@ def test_what_is_listed_as_always_live_is_live(every: list[Case]) -> None:
     for case in every:
         fast = case.cards.fast
         live = case.after(fast.handles)
-        wrong += [(case.name, node) for group in fast.live if group.when == "always" for node in sorted(group.nodes - live)]
+        wrong += [
+            (case.name, node) for group in fast.live if group.when == "always" for node in sorted(group.nodes - live)
+        ]
 
     assert [] == wrong
 
 
 def test_nothing_stays_live_that_a_handle_could_kill(every: list[Case]) -> None:
-    """But for what is left on, what only a fuse kills besides loads, and what a source without any handle keeps live."""
+    """But for what is left on, what only a fuse kills besides loads, and what no handle parts from its source."""
     wrong = []
     for case in every:
         wrong += [(case.name, node) for node in sorted(case.spared(case.cards.fast))]
@@ -153,11 +164,15 @@ def test_no_smaller_set_of_handles_kills_as_much(drawn: list[Case]) -> None:
         if len(hands) > MOST_TRIED or len(fuses) > MOST_TRIED:
             continue
         tried += 1
-        killed = {n for n in case.after((), stubborn) - case.after(fast.handles, stubborn) - case.left_on if case.is_hot(n)}
+        killed = {
+            n for n in case.after((), stubborn) - case.after(fast.handles, stubborn) - case.left_on if case.is_hot(n)
+        }
         pulled = sum(id in fuses for id in fast.handles)
         moved = len(fast.handles) - pulled
         smaller = [(*hands, *f) for f in combinations(fuses, pulled - 1)] if pulled else []
-        smaller += [(*h, *f) for h in combinations(hands, moved - 1) for f in combinations(fuses, pulled)] if moved else []
+        smaller += (
+            [(*h, *f) for h in combinations(hands, moved - 1) for f in combinations(fuses, pulled)] if moved else []
+        )
         wrong += [(case.name, ids) for ids in smaller if not killed & case.after(ids, stubborn)]
 
     assert [] == wrong
@@ -191,7 +206,7 @@ def orders(case: Case) -> list[Card]:
 
 
 def test_no_battery_is_taken_from_an_alternator_that_turns_or_a_controller_in_the_sun(every: list[Case]) -> None:
-    """After each step of the orderly and the partial orders, whatever charges a battery still has one, or is stopped."""
+    """After each step of the orderly and partial orders, whatever charges a battery still has one, or is stopped."""
     wrong = []
     for case in every:
         normal = brute.not_closed(case.network, {})
@@ -202,13 +217,16 @@ def test_no_battery_is_taken_from_an_alternator_that_turns_or_a_controller_in_th
                 opened |= case.opened(step.handles)
                 off |= case.stopped(step.handles) | set(step.stops)
                 running = had & brute.charges(case.network, opened, off)
-                wrong += [(case.name, card.name, number, id) for id in sorted(running - brute.charging(case.network, opened, off))]
+                wrong += [
+                    (case.name, card.name, number, id)
+                    for id in sorted(running - brute.charging(case.network, opened, off))
+                ]
 
     assert [] == wrong
 
 
 def test_every_handle_of_the_orderly_card_stands_between_a_source_and_something(every: list[Case]) -> None:
-    """With it alone open, one of its ends is joined to a source and something beyond the other end has lost that way."""
+    """With it alone open, one of its ends is still joined to a source: it stands on the way from there."""
     wrong = []
     for case in every:
         for id in case.cards.orderly.handles:
@@ -250,7 +268,11 @@ def test_each_partial_card_kills_its_part(every: list[Case]) -> None:
     wrong = []
     for case in every:
         for card in (*case.cards.systems, *case.cards.spaces):
-            nodes = {n.id for n in case.network.nodes.values() if n.system == card.name} if card.kind == "system" else _in_space(case, card.name)
+            nodes = (
+                {n.id for n in case.network.nodes.values() if n.system == card.name}
+                if card.kind == "system"
+                else _in_space(case, card.name)
+            )
             left = case.after(card.handles) & nodes - case.left_on
             wrong += [(case.name, card.name, n) for n in sorted(case.spared(card) & nodes)]
             wrong += [(case.name, card.name, n, "not listed") for n in sorted(left - listed(card)) if case.is_hot(n)]
@@ -262,7 +284,9 @@ def _in_space(case: Case, space: str) -> set[str]:
     """Terminals of what is in a space, but for circuits, whose cables pass through others."""
     inventory = case.network.inventory
     items = {i.id for i in inventory.items() if i.at and i.at.space == space and i.family != "circuits"}
-    return {n.id for n in case.network.nodes.values() if n.item in items} | {c.plus for c in case.network.consumers.values() if c.id in items}
+    return {n.id for n in case.network.nodes.values() if n.item in items} | {
+        c.plus for c in case.network.consumers.values() if c.id in items
+    }
 
 
 def test_after_the_dark_ship_card_the_essentials_that_it_names_work_again(every: list[Case]) -> None:

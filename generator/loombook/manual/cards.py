@@ -1,4 +1,4 @@
-"""An emergency card in the words of the page: steps with links and labels, what stays live, what still works, who tried it."""
+"""An emergency card in the words of the page: steps with links and labels, what stays live, what still works."""
 
 from __future__ import annotations
 
@@ -41,7 +41,11 @@ def values(book: Book, card: Card, most: int = 4) -> dict[str, Any]:
     return {
         "head": card.title,
         "aside": aside(book),
-        "before": [(Strong(head), ": ", words) for head, words in (("When", "" if card.kind == "fast" else card.when), ("First", card.first)) if words],
+        "before": [
+            (Strong(head), ": ", words)
+            for head, words in (("When", "" if card.kind == "fast" else card.when), ("First", card.first))
+            if words
+        ],
         "actions": actions(book, card),
         "isolates": bool(card.handles or card.works),
         "live": _live(book, card, most),
@@ -61,7 +65,9 @@ def _lists(book: Book, card: Card) -> Iterator[tuple[str, Sequence[Inline]]]:
     yield "Afterwards", card.checks
     yield "What goes dark, and what comes back", [words for opened in card.opened for words in _opened(book, opened)]
     yield "What the water reaches first, by height above the lowest point inside", _wet(book, card)
-    yield "Stays charged after it is off", [(Strong(wait_words(w)), ": ", book.link(w.id, w.name), ", ", w.where) for w in card.waits]
+    yield "Stays charged after it is off", [
+        (Strong(wait_words(w)), ": ", book.link(w.id, w.name), ", ", w.where) for w in card.waits
+    ]
     points = [(Strong(p.name), " ", p.words, f", was {p.was:.0f} V. {p.where}") for p in card.points]
     yield f"Test points: between the two, and each to earth; less than {DEAD} V", points
 
@@ -130,7 +136,13 @@ def live_in_short(book: Book, group: Live) -> Inline:
     places = [*group.where, *(["a place not written down"] if group.placeless else [])]
     more = f", {count(len(places) - 1, 'more place')}" if len(places) > 1 else ""
     when = "" if group.when == "always" else f" {group.when}"
-    return (Strong(f"{group.system}{when}"), ": ", group.what[0], f" to {upto}" if upto else "", f" ({places[0]}{more})" if places else "")
+    return (
+        Strong(f"{group.system}{when}"),
+        ": ",
+        group.what[0],
+        f" to {upto}" if upto else "",
+        f" ({places[0]}{more})" if places else "",
+    )
 
 
 def working(book: Book, card: Card, most: int) -> list[Inline]:
@@ -176,13 +188,18 @@ PEN = "Tried by ________________ on ______________ in _______ s"
 
 
 def wait_words(wait: Wait) -> str:
-    return f"wait {span(wait.seconds)}" if wait.seconds is not None else "wait as long as its maker says (not written down)"
+    return (
+        f"wait {span(wait.seconds)}"
+        if wait.seconds is not None
+        else "wait as long as its maker says (not written down)"
+    )
 
 
 def _wet(book: Book, card: Card) -> list[Inline]:
     """What the water reaches, lowest first; then what nobody has measured."""
     rows: list[Inline] = [
-        (Strong(f"{w.height:.2f} m"), " " if w.exact else " or higher (floor of its space): ", book.link(w.id, w.name)) for w in card.wet[:MOST_WET]
+        (Strong(f"{w.height:.2f} m"), " " if w.exact else " or higher (floor of its space): ", book.link(w.id, w.name))
+        for w in card.wet[:MOST_WET]
     ]
     if card.dry_unknown:
         rows.append((Strong("Height not known"), ": ", joined(few(list(card.dry_unknown), 8))))
@@ -193,8 +210,18 @@ def _opened(book: Book, opened: Opened) -> list[Inline]:
     needed = [book.link(w.id, w.name) for w in opened.lost if w.essential]
     others = len(opened.lost) - len(needed)
     back = [book.link(w.id, w.name) for w in opened.back]
-    rows: list[Inline] = [(Strong(opened.name), " open: dark are ", joined([*few(needed, 10), *([count(others, "other")] if others else [])]))]
-    rows.append(("Back by the switches of this card: ", joined(few(back, 10))) if back else Strong("No switch aboard brings any of it back."))
+    rows: list[Inline] = [
+        (
+            Strong(opened.name),
+            " open: dark are ",
+            joined([*few(needed, 10), *([count(others, "other")] if others else [])]),
+        )
+    ]
+    rows.append(
+        ("Back by the switches of this card: ", joined(few(back, 10)))
+        if back
+        else Strong("No switch aboard brings any of it back.")
+    )
     return rows
 
 
@@ -204,5 +231,7 @@ def live_rows(book: Book, card: Card) -> list[list[Inline]]:
     for group in card.live:
         source = joined([book.link(id) for id in group.sources])
         for id in (*group.items, *group.cables, *group.consumers):
-            rows.append([book.named(id), book.where_is(id) if id not in group.cables else "–", group.system, group.when, source])
+            rows.append(
+                [book.named(id), book.where_is(id) if id not in group.cables else "–", group.system, group.when, source]
+            )
     return rows

@@ -124,7 +124,14 @@ class Flow:
 
 
 def flow_of(network: Network, handles: Sequence[Handle], closes: Callable[[Edge], bool], insulated: bool) -> Flow:
-    """The clusters and links of a network. `closes` tells whether an edge without a handle is ever closed; `insulated`, whether both poles count."""
+    """The clusters and links of a network.
+
+    Args:
+        network: the boat
+        handles: those that may be opened
+        closes: whether an edge without a handle is ever closed
+        insulated: whether both poles count as live
+    """
     by_edge = {edge: number for number, h in enumerate(handles) for edge in h.edges}
     cluster: dict[str, int] = {}
     for number, start in enumerate(network.nodes):
@@ -149,10 +156,14 @@ def flow_of(network: Network, handles: Sequence[Handle], closes: Callable[[Edge]
             inputs.setdefault(cluster[network.input_of(edge).a], []).append(edge.id)
     stops = {source: number for number, h in enumerate(handles) for source in h.sources}
     frozen_links = {c: tuple(there) for c, there in links.items()}
-    return Flow(network, tuple(handles), cluster, frozen_links, entries, stops, {c: tuple(s) for c, s in inputs.items()})
+    return Flow(
+        network, tuple(handles), cluster, frozen_links, entries, stops, {c: tuple(s) for c, s in inputs.items()}
+    )
 
 
-def cheapest_cut(flow: Flow, targets: Iterable[int], costs: Sequence[int], opened: Iterable[int] = (), without: Iterable[str] = ()) -> list[int]:
+def cheapest_cut(
+    flow: Flow, targets: Iterable[int], costs: Sequence[int], opened: Iterable[int] = (), without: Iterable[str] = ()
+) -> list[int]:
     """Numbers of the handles that kill all targets at the least cost. Every target must be one that they can kill.
 
     Args:
@@ -199,7 +210,7 @@ def _cheapest_hit(ways: Sequence[Ways], costs: Sequence[int]) -> frozenset[int]:
 
 
 def _without_forced(ways: Sequence[Ways]) -> tuple[list[Ways], frozenset[int]]:
-    """The ways that are left once each way of one handle is hit, shortest first, none holding another; and those handles."""
+    """What is left once each way of one handle is hit, shortest first, none holding another; and those handles."""
     forced = frozenset().union(*(w for w in ways if len(w) == 1))
     left: list[Ways] = []
     for way in sorted({w for w in ways if not w & forced}, key=lambda w: (len(w), sorted(w))):

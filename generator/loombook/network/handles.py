@@ -1,4 +1,4 @@
-"""What a hand can open without a tool: isolators, breakers, plugs, stop controls; a fuse only where nothing else does."""
+"""What a hand can open without a tool: isolators, breakers, plugs, stops; a fuse only where nothing else does."""
 
 from __future__ import annotations
 
@@ -57,14 +57,36 @@ def handles(network: Network) -> tuple[Handle, ...]:
     for fuse in inventory.fuses.values():
         if _pulled(fuse.kind, fuse.access) and not fuse.hidden:
             edges = tuple(e.id for e in network.of_item.get(fuse.id, ()))
-            found.append(Handle(fuse.id, "fuse", fuse.title, "pull the fuse", fuse.at, "", edges, access=fuse.access or "", label=fuse.label or ""))
+            found.append(
+                Handle(
+                    fuse.id,
+                    "fuse",
+                    fuse.title,
+                    "pull the fuse",
+                    fuse.at,
+                    "",
+                    edges,
+                    access=fuse.access or "",
+                    label=fuse.label or "",
+                )
+            )
     for inlet in inventory.shore_inlets.values():
-        found.append(Handle(inlet.id, "plug", inlet.title, "unplug, shore end first", inlet.at, sources=(inlet.id,), label=inlet.label or ""))
+        found.append(
+            Handle(
+                inlet.id,
+                "plug",
+                inlet.title,
+                "unplug, shore end first",
+                inlet.at,
+                sources=(inlet.id,),
+                label=inlet.label or "",
+            )
+        )
     return (*found, *_stops(network))
 
 
 def buttons(network: Network) -> tuple[Handle, ...]:
-    """Controls by which a hand opens the BMS of one or more batteries; a last resort, and no part of any smallest set."""
+    """Controls by which a hand opens the BMS of batteries: a last resort, and no part of any smallest set."""
     opened: dict[str, list[str]] = {}
     for battery in network.inventory.batteries.values():
         if battery.bms and battery.bms.remote:
@@ -88,14 +110,37 @@ def _switch(network: Network, switch: Switch) -> Handle | None:
     at = Location(place=switch.control) if remote else switch.at
     access = "" if remote else switch.access or ""
     edges = _opened(network, switch)
-    return Handle(switch.id, "switch", switch.title, action, at, switch.see or "", edges, (), switch.stays_on, switch.propulsion, access, switch.label or "")
+    return Handle(
+        switch.id,
+        "switch",
+        switch.title,
+        action,
+        at,
+        switch.see or "",
+        edges,
+        (),
+        switch.stays_on,
+        switch.propulsion,
+        access,
+        switch.label or "",
+    )
 
 
 def _breaker(network: Network, breaker: Breaker) -> Handle | None:
     if breaker.access in SHUT or breaker.hidden:
         return None
     edges = _opened(network, breaker)
-    return Handle(breaker.id, "breaker", breaker.title, "switch OFF", breaker.at, breaker.see or "", edges, access=breaker.access or "", label=breaker.label or "")
+    return Handle(
+        breaker.id,
+        "breaker",
+        breaker.title,
+        "switch OFF",
+        breaker.at,
+        breaker.see or "",
+        edges,
+        access=breaker.access or "",
+        label=breaker.label or "",
+    )
 
 
 def _opened(network: Network, device: Switch | Breaker) -> tuple[str, ...]:
@@ -133,8 +178,21 @@ def _ways(network: Network, panel: Panel) -> list[Handle]:
         name = way.label or ", ".join(c.title for c in circuits) or f"way {number}"
         action = "switch OFF" if is_breaker else "pull the fuse"
         stays = any(c.stays_on for c in circuits)
-        found.append(Handle(id, "breaker" if is_breaker else "fuse", f"{name} ({panel.title}, way {number})", action, panel.at,
-                            "", tuple(edges_of.get(number, ())), (), stays, access=panel.access or "", label=way.label or ""))  # fmt: skip
+        found.append(
+            Handle(
+                id,
+                "breaker" if is_breaker else "fuse",
+                f"{name} ({panel.title}, way {number})",
+                action,
+                panel.at,
+                "",
+                tuple(edges_of.get(number, ())),
+                (),
+                stays,
+                access=panel.access or "",
+                label=way.label or "",
+            )
+        )
     return found
 
 
@@ -150,5 +208,16 @@ def _stops(network: Network) -> list[Handle]:
         if first:
             name = " and ".join(s.title for s in sources)
             at = first.stop.at or first.at
-            found.append(Handle(sources[0].id, "stop", name, first.stop.action, at, first.stop.see or "", (), tuple(s.id for s in sources)))
+            found.append(
+                Handle(
+                    sources[0].id,
+                    "stop",
+                    name,
+                    first.stop.action,
+                    at,
+                    first.stop.see or "",
+                    (),
+                    tuple(s.id for s in sources),
+                )
+            )
     return found

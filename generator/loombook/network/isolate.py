@@ -56,7 +56,9 @@ class Isolator:
         self._left_on = self._meant_to_stay_on() if leave_on else frozenset()
         self.flow: Flow = flow_of(network, self._usable, self._may_be_closed, self.insulated)
         self._number = {h: number for number, h in enumerate(self._usable)}
-        self.off = frozenset(n for h, n in self._number.items() if h.edges and not any(map(self._may_be_closed, self._edges(h))))
+        self.off = frozenset(
+            n for h, n in self._number.items() if h.edges and not any(map(self._may_be_closed, self._edges(h)))
+        )
         """Numbers of the handles that are off in normal use."""
         self._fuses = frozenset(n for h, n in self._number.items() if h.kind == "fuse")
 
@@ -78,10 +80,17 @@ class Isolator:
         here = {item.id for item in network.inventory.items() if item.at and item.at.space == space}
         here |= {c.id for c in network.consumers.values() if c.record.at and c.record.at.space == space}
         for edge in network.edges.values():
-            if edge.item in here and edge.kind not in ("conductor", "joint") or (edge.cable and space in edge.cable.spaces):
+            if (
+                edge.item in here
+                and edge.kind not in ("conductor", "joint")
+                or (edge.cable and space in edge.cable.spaces)
+            ):
                 found |= {edge.a, edge.b}
         found |= {node for c in network.consumers.values() if c.id in here for node in (c.plus, c.minus)}
-        return sorted(found | {n.id for n in network.nodes.values() if n.item in here and n.item not in network.inventory.circuits})
+        return sorted(
+            found
+            | {n.id for n in network.nodes.values() if n.item in here and n.item not in network.inventory.circuits}
+        )
 
     def kill(self, target: str, nodes: Iterable[str], gently: bool = True) -> Isolation:
         """The smallest set of handles after which none of `nodes` is live but those that no handle can kill.
@@ -96,7 +105,10 @@ class Isolator:
         smallest = self._cut(targets, [cost * _TIE + lost for cost, lost in zip(price, outside)], stubborn)
         chosen = smallest
         if gently:
-            spared = [(lost + (_ESSENTIAL if h.kind == "fuse" else 0)) * _TIE + h.cost for h, lost in zip(self._usable, outside)]
+            spared = [
+                (lost + (_ESSENTIAL if h.kind == "fuse" else 0)) * _TIE + h.cost
+                for h, lost in zip(self._usable, outside)
+            ]
             gentle = self._cut(targets, spared, stubborn)
             chosen = gentle if len(gentle) <= MOST_GENTLE else smallest
         return self.after(target, [self._usable[n] for n in chosen], sorted(stubborn))
@@ -107,8 +119,14 @@ class Isolator:
         opened = self._opened(chosen)
         fed = self.flow.fed_by(opened)
         live = {node: fed[cluster] for node, cluster in self.flow.cluster.items() if cluster in fed}
-        keep_off = [n for n in sorted(self.off - {self._number[h] for h in chosen}) if len(self.flow.live(opened - {n})) > len(self.flow.live(opened))]
-        return Isolation(target, chosen, live, self.working(chosen), tuple(stubborn), tuple(self._usable[n] for n in keep_off))
+        keep_off = [
+            n
+            for n in sorted(self.off - {self._number[h] for h in chosen})
+            if len(self.flow.live(opened - {n})) > len(self.flow.live(opened))
+        ]
+        return Isolation(
+            target, chosen, live, self.working(chosen), tuple(stubborn), tuple(self._usable[n] for n in keep_off)
+        )
 
     def joined(self, chosen: Iterable[Handle]) -> Mapping[str, int]:
         """Node → number of the joined part that it is in with a set of handles open."""
@@ -116,7 +134,7 @@ class Isolator:
         return {node: part[cluster] for node, cluster in self.flow.cluster.items()}
 
     def live_with(self, chosen: Iterable[Handle], nodes: Iterable[str]) -> frozenset[str]:
-        """The nodes that are live when something else than a source keeps `nodes` live: a motor that the water turns."""
+        """The nodes that are live when something else keeps `nodes` live, such as a motor that the water turns."""
         live = self.flow.live(self._opened(chosen), more=[self.flow.cluster[n] for n in nodes])
         return frozenset(n for n, cluster in self.flow.cluster.items() if cluster in live)
 
@@ -164,7 +182,9 @@ class Isolator:
         without_fuses = flow.live(every - self._fuses, stubborn)
         last = flow.live(every, stubborn)
         at = flow.cluster
-        return frozenset(at[n] for n in wanted if at[n] in live and at[n] not in (last if n in loads else without_fuses))
+        return frozenset(
+            at[n] for n in wanted if at[n] in live and at[n] not in (last if n in loads else without_fuses)
+        )
 
     def _stubborn(self, wanted: Iterable[str]) -> list[str]:
         """Sources that no handle parts from a bar or panel, where some of `wanted` is reached beyond them."""

@@ -17,10 +17,22 @@ from ..words import CHEMISTRIES
 
 
 def pages(book: Book) -> Iterator[Sheet]:
-    yield Sheet("emergency/responders.md", "For the fire service", "responders", _responders(book), EMERGENCY,
-                ("fire service", "harbour", "first responder"))  # fmt: skip
-    yield Sheet("emergency/briefing.md", "Crew briefing in five minutes", "briefing", _briefing(book), EMERGENCY,
-                ("briefing", "guests", "crew"))  # fmt: skip
+    yield Sheet(
+        "emergency/responders.md",
+        "For the fire service",
+        "responders",
+        _responders(book),
+        EMERGENCY,
+        ("fire service", "harbour", "first responder"),
+    )
+    yield Sheet(
+        "emergency/briefing.md",
+        "Crew briefing in five minutes",
+        "briefing",
+        _briefing(book),
+        EMERGENCY,
+        ("briefing", "guests", "crew"),
+    )
 
 
 def _responders(book: Book) -> dict:
@@ -29,11 +41,29 @@ def _responders(book: Book) -> dict:
     petrol = [book.named(s.id) for s in inventory.spaces.values() if s.petrol]
     gas = [book.named(s.id) for s in inventory.spaces.values() if s.gas]
     fuel = [book.named(s.id) for s in inventory.spaces.values() if s.engine]
-    vents = [(book.named(s.id), ": vented to ", s.vented_to) for s in inventory.spaces.values() if s.vented_to and _holds_battery(book, s.id)]
+    vents = [
+        (book.named(s.id), ": vented to ", s.vented_to)
+        for s in inventory.spaces.values()
+        if s.vented_to and _holds_battery(book, s.id)
+    ]
     volts = max((n.volts or 0.0 for n in book.network.nodes.values()), default=0.0)
     mains = bool(inventory.shore_inlets or inventory.inverters)
     facts: list[tuple[str, Inline]] = [
-        ("Vessel", joined([text for text in (vessel.name, vessel.kind, str(vessel.length) if vessel.length else "", vessel.mmsi and f"MMSI {vessel.mmsi}") if text])),
+        (
+            "Vessel",
+            joined(
+                [
+                    text
+                    for text in (
+                        vessel.name,
+                        vessel.kind,
+                        str(vessel.length) if vessel.length else "",
+                        vessel.mmsi and f"MMSI {vessel.mmsi}",
+                    )
+                    if text
+                ]
+            ),
+        ),
         ("Batteries", f"{sum(map(_kwh, inventory.batteries.values())):.1f} kWh in all"),
         ("Highest voltage", f"{volts:.0f} V{' (mains)' if mains else ' DC'}"),
     ]
@@ -54,11 +84,14 @@ def _responders(book: Book) -> dict:
         "dangers": [cautions.SHUT, *((cautions.WATER, AGAIN, RUNS_OFF) if lithium else (HYDROGEN,))],
         "tried": tried(fast),
         "cautions": fast.cautions,
-    }  # fmt: skip
+    }
 
 
 LITHIUM = "Lithium batteries: their gas is poisonous and explodes; they burn again after days."
-AGAIN = "A lithium battery that has burned can start again hours or days later. Keep it watched, and away from other boats (from memory)."
+AGAIN = (
+    "A lithium battery that has burned can start again hours or days later. "
+    "Keep it watched, and away from other boats (from memory)."
+)
 RUNS_OFF = "What runs off it is poisonous: keep it out of drains and off skin."
 HYDROGEN = "Lead-acid batteries give off hydrogen when they are charged: no flame, no switch near them."
 
@@ -81,16 +114,31 @@ def _briefing(book: Book) -> dict:
     hung = [book.where(p.at) for p in book.inventory.prints if p.card == "fast"]
     shown = [step for step in fast.steps if step.handles or step.stops]
     steps = [
-        Action("Show where the FAST card hangs", joined(hung, "; ") if hung else "Nowhere yet: print it and hang it up"),
+        Action(
+            "Show where the FAST card hangs", joined(hung, "; ") if hung else "Nowhere yet: print it and hang it up"
+        ),
         *(_show(book, step) for step in shown),
         Action("Show the extinguishers and the fire port", "Written by hand: ______________________________"),
-        Action("Show the hand-held radio and how to send a distress call", "Written by hand: ______________________________"),
+        Action(
+            "Show the hand-held radio and how to send a distress call",
+            "Written by hand: ______________________________",
+        ),
         Action("Tell what a smoking battery means", "", "Out, up-wind, shut, call. Nobody opens it"),
-        Action("Try each handle once, with eyes shut", "", f"The card was drilled in {fast.tried[0].seconds} s" if fast.tried else "Write down the seconds"),
+        Action(
+            "Try each handle once, with eyes shut",
+            "",
+            f"The card was drilled in {fast.tried[0].seconds} s" if fast.tried else "Write down the seconds",
+        ),
     ]
     photos = [(path_of(name), book.title(id)) for step in shown for id in step.handles for name in _photos(book, id)]
-    return {"aside": aside(book), "actions": steps, "photos": photos, "tried": tried(fast),
-            "card": Link("page:emergency/isolate.md", fast.title), "cautions": (cautions.LEAVE, fast.cautions[-1])}  # fmt: skip
+    return {
+        "aside": aside(book),
+        "actions": steps,
+        "photos": photos,
+        "tried": tried(fast),
+        "card": Link("page:emergency/isolate.md", fast.title),
+        "cautions": (cautions.LEAVE, fast.cautions[-1]),
+    }
 
 
 def _show(book: Book, step: Step) -> Action:

@@ -57,21 +57,32 @@ def _others(book: Book, card: Card | None = None) -> list[Inline]:
     """The cards that somebody with the wrong one in hand looks for."""
     cards = book.cards
     found = [Link(f"page:{path(c)}", c.title) for c in (cards.fast, cards.orderly, *cards.variants) if c is not card]
-    return [*found, Link("page:emergency/still-live.md", "Everything that stays live"), Link("page:emergency/stays-on.md", "What must stay on")]
+    return [
+        *found,
+        Link("page:emergency/still-live.md", "Everything that stays live"),
+        Link("page:emergency/stays-on.md", "What must stay on"),
+    ]
 
 
 def _how(card: Card) -> Inline:
     return (
-        f"{count(card.actions, 'action')} of a hand. They are the smallest set of handles that kills everything a handle can kill, "
-        "but for what is meant to stay on; a test tries every smaller set. Stopping the engine or drive is the helm's decision. "
+        f"{count(card.actions, 'action')} of a hand. They are the smallest set of handles that kills everything a "
+        "handle can kill, but for what is meant to stay on. Stopping the engine or drive is the helm's decision. "
         "Printed, the card is one sheet with two sides: hang it at the chart table and at each main switch."
     )
 
 
 def _still_live(book: Book) -> Sheet:
     card = book.cards.fast
-    return Sheet("emergency/still-live.md", "What stays live", "still_live", {
-        "live": (LIVE, live_rows(book, card)),
-        "stubborn": [book.named(book.network.edges[id].item) for id in card.unstoppable],
-        "waits": (WAIT, [[book.named(w.id), wait_words(w), w.where] for w in book.cards.orderly.waits]),
-    }, EMERGENCY, ("live after isolation", "residual"))  # fmt: skip
+    return Sheet(
+        "emergency/still-live.md",
+        "What stays live",
+        "still_live",
+        {
+            "live": (LIVE, live_rows(book, card)),
+            "stubborn": [book.named(book.network.edges[id].item) for id in card.unstoppable],
+            "waits": (WAIT, [[book.named(w.id), wait_words(w), w.where] for w in book.cards.orderly.waits]),
+        },
+        EMERGENCY,
+        ("live after isolation", "residual"),
+    )

@@ -5,5 +5,6 @@ from .build import VARIANTS, cards
 from .model import Card, Cards, Live, Opened, Point, Pool, Print, Step, Tried, Wait, Wet, Works
 
 __all__ = [
-    "VARIANTS", "Card", "Cards", "Live", "Opened", "Point", "Pool", "Print", "Step", "Tried", "Wait", "Wet", "Works", "cards", "cautions",
+    "VARIANTS", "Card", "Cards", "Live", "Opened", "Point", "Pool", "Print", "Step", "Tried", "Wait", "Wet", "Works",
+    "cards", "cautions",
 ]  # fmt: skip

@@ -13,8 +13,21 @@ from .people import MOST_STEPS, call
 from .words import listed, place
 from .working import is_essential
 
-_SOAKED = ("batteries", "shore inlets", "chargers", "inverters", "converters", "solar controllers", "alternators", "bars", "panels",
-           "switches", "breakers", "motors", "junctions")  # fmt: skip
+_SOAKED = (
+    "batteries",
+    "shore inlets",
+    "chargers",
+    "inverters",
+    "converters",
+    "solar controllers",
+    "alternators",
+    "bars",
+    "panels",
+    "switches",
+    "breakers",
+    "motors",
+    "junctions",
+)
 """Families that water does harm to."""
 _SEEN = ("navigation lights", "radio", "navigation")
 """Uses by which a boat is seen and heard."""
@@ -30,12 +43,29 @@ def flooding(boat: Boat) -> Card:
     steps += boat.steps(sorted(mains.handles, key=lambda h: h.kind != "plug"))[:3]
     steps += [Step("Look for the leak", "Sea cocks, hoses, shaft, log, the last place that was worked on")]
     steps += _lowest_bank(boat, wet)
-    kept = [c.name for c in boat.network.consumers.values() if is_essential(boat.network, c) and use_of(boat.network, c) in (*_SEEN, "alarm")]
-    steps += [Step("Leave ON what keeps her afloat and heard", listed([*(c.name for c in pumps), *kept], 8))] if pumps or kept else []
+    kept = [
+        c.name
+        for c in boat.network.consumers.values()
+        if is_essential(boat.network, c) and use_of(boat.network, c) in (*_SEEN, "alarm")
+    ]
+    steps += (
+        [Step("Leave ON what keeps her afloat and heard", listed([*(c.name for c in pumps), *kept], 8))]
+        if pumps or kept
+        else []
+    )
     steps += [call(boat, mains.handles)]
     water = "Out of the water before you touch anything electric; nobody stands in water to switch the mains."
-    return Card("flooding", "flooding", "WATER in the boat", "Water rises above the floor.", tuple(steps), wet=wet, dry_unknown=unknown,
-                cautions=cautions.always(boat), dangers=(water, *cautions.of_mains(boat)))  # fmt: skip
+    return Card(
+        "flooding",
+        "flooding",
+        "WATER in the boat",
+        "Water rises above the floor.",
+        tuple(steps),
+        wet=wet,
+        dry_unknown=unknown,
+        cautions=cautions.always(boat),
+        dangers=(water, *cautions.of_mains(boat)),
+    )
 
 
 def _lowest_bank(boat: Boat, wet: tuple[Wet, ...]) -> list[Step]:
@@ -43,8 +73,18 @@ def _lowest_bank(boat: Boat, wet: tuple[Wet, ...]) -> list[Step]:
     batteries = [w for w in wet if w.id in boat.inventory.batteries]
     for battery in batteries[:1]:
         parts = [h for h in boat.ship.handles if battery.id in boat.parted[h.id]]
-        return [Step(f"{step.do} before water is {battery.height:.2g} m deep", step.where, step.see, step.handles, step.stops, step.label, step.point)
-                for step in boat.steps(parts[:1])]  # fmt: skip
+        return [
+            Step(
+                f"{step.do} before water is {battery.height:.2g} m deep",
+                step.where,
+                step.see,
+                step.handles,
+                step.stops,
+                step.label,
+                step.point,
+            )
+            for step in boat.steps(parts[:1])
+        ]
     return []
 
 
@@ -76,18 +116,33 @@ def _soaked(boat: Boat) -> list[Item]:
 
 def abandoning(boat: Boat) -> Card:
     """She is left: what is to be seen and heard stays on."""
-    kept = [c.name for c in boat.network.consumers.values() if is_essential(boat.network, c) and use_of(boat.network, c) in _SEEN]
+    kept = [
+        c.name
+        for c in boat.network.consumers.values()
+        if is_essential(boat.network, c) and use_of(boat.network, c) in _SEEN
+    ]
     gas = [s.title for s in boat.inventory.spaces.values() if s.gas]
     turning = _turning(boat)
     steps = [
         call(boat, ()),
-        *([Step("Leave ON what makes her seen and heard", listed(kept, 8), "All off only if she burns")] if kept else []),
+        *(
+            [Step("Leave ON what makes her seen and heard", listed(kept, 8), "All off only if she burns")]
+            if kept
+            else []
+        ),
         *turning[:2],
         *([Step("Close the gas at the bottle", f"Gas is used in: {listed(gas)}")] if gas else []),
         Step("Switch ON the distress beacon", "It goes with you into the raft"),
         Step("Take hand-held radio, torch, water, warm clothes, this card"),
     ]
-    return Card("abandoning", "abandoning", "LEAVING the boat", "She sinks or burns and cannot be saved.", tuple(steps[:MOST_STEPS]), cautions=cautions.always(boat))
+    return Card(
+        "abandoning",
+        "abandoning",
+        "LEAVING the boat",
+        "She sinks or burns and cannot be saved.",
+        tuple(steps[:MOST_STEPS]),
+        cautions=cautions.always(boat),
+    )
 
 
 def _turning(boat: Boat) -> list[Step]:
@@ -114,8 +169,14 @@ def swimmer(boat: Boat) -> Card | None:
         Step("Keep one hand at the switch until the person is aboard", "", "Nobody switches it ON again"),
     ]
     free = (cautions.PROPELLER,) if turned_by_water(boat.network) else ()
-    return Card("swimmer", "swimmer", "PROPELLER: somebody is near", "Somebody is over board, swims or dives beside the boat.", tuple(steps),
-                cautions=(*free, cautions.HELM, cautions.LEAVE, cautions.revision(boat)))  # fmt: skip
+    return Card(
+        "swimmer",
+        "swimmer",
+        "PROPELLER: somebody is near",
+        "Somebody is over board, swims or dives beside the boat.",
+        tuple(steps),
+        cautions=(*free, cautions.HELM, cautions.LEAVE, cautions.revision(boat)),
+    )
 
 
 def lightning(boat: Boat) -> Card:
@@ -123,10 +184,25 @@ def lightning(boat: Boat) -> Card:
     aerials = [c.name for c in boat.network.consumers.values() if use_of(boat.network, c) in ("radio", "navigation")]
     steps = [
         Step("Get everybody away from mast, shrouds and wheel", "Below, sitting, hands off metal"),
-        *([Step("Unplug aerials and leads at the devices", listed(aerials, 10), "The plugs lie apart")] if aerials else []),
+        *(
+            [Step("Unplug aerials and leads at the devices", listed(aerials, 10), "The plugs lie apart")]
+            if aerials
+            else []
+        ),
         Step("Do the card ORDERLY as far as there is time", "", "The engine stays ready if she needs it"),
         Step("Keep a hand-held radio in a closed metal box", "The oven will do (common practice, no source)"),
-        Step("Look for smoke and water after a strike", "Skin fittings, mast foot, panels", "Nothing is warm, nothing leaks"),
+        Step(
+            "Look for smoke and water after a strike",
+            "Skin fittings, mast foot, panels",
+            "Nothing is warm, nothing leaks",
+        ),
         Step("Check the compass before you trust it"),
     ]
-    return Card("lightning", "lightning", "THUNDERSTORM", "Thunder is heard.", tuple(steps), cautions=(cautions.HELM, *cautions.always(boat)))
+    return Card(
+        "lightning",
+        "lightning",
+        "THUNDERSTORM",
+        "Thunder is heard.",
+        tuple(steps),
+        cautions=(cautions.HELM, *cautions.always(boat)),
+    )

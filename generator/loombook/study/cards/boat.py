@@ -77,7 +77,16 @@ class Boat:
         if handle.kind == "stop":
             where = f"{capital(handle.action)}. {where}"
         helm = handle.propulsion or self._turns(handle)
-        return Step(self._do(handle), where, capital(handle.see), (handle.id,), handle.sources, handle.label, point(handle.at), helm)
+        return Step(
+            self._do(handle),
+            where,
+            capital(handle.see),
+            (handle.id,),
+            handle.sources,
+            handle.label,
+            point(handle.at),
+            helm,
+        )
 
     def _turns(self, handle: Handle) -> bool:
         """Whether it stops an engine."""
@@ -115,7 +124,15 @@ class Boat:
         verb, noun = ("Switch OFF", "breakers") if group[0].kind == "breaker" else ("Pull", "fuses")
         which = f"every {noun[:-1]}" if len(group) == number else f"{len(group)} {noun}"
         ways = "" if len(group) == number else f"; ways {listed([id.rpartition(' ')[2] for id in ids])}"
-        return Step(f"{verb} {which} in {panel.title}", place(self.inventory, panel.at) + ways, "", ids, (), panel.label or "", point(panel.at))
+        return Step(
+            f"{verb} {which} in {panel.title}",
+            place(self.inventory, panel.at) + ways,
+            "",
+            ids,
+            (),
+            panel.label or "",
+            point(panel.at),
+        )
 
     # what turns and what shines
 
@@ -139,7 +156,13 @@ class Boat:
     def cover(self, array: str) -> Step:
         """The sun that no handle shuts off is shut off by a cover."""
         item = self.inventory.solar_arrays[array]
-        return Step(f"Cover {item.title} with something that no light passes", place(self.inventory, item.at), "The controller shows no charge", (), (array,))
+        return Step(
+            f"Cover {item.title} with something that no light passes",
+            place(self.inventory, item.at),
+            "The controller shows no charge",
+            (),
+            (array,),
+        )
 
     # what a handle does
 
@@ -164,7 +187,10 @@ class Boat:
                 part = self.isolator.joined([handle])
                 for edge in (self.network.edges[id] for id in handle.edges):
                     if part[edge.a] != part[edge.b]:
-                        held = [{b for b, posts in ends.items() if side in {part[post] for post in posts}} for side in (part[edge.a], part[edge.b])]
+                        held = [
+                            {b for b, posts in ends.items() if side in {part[post] for post in posts}}
+                            for side in (part[edge.a], part[edge.b])
+                        ]
                         shared = [side in {part[bar] for bar in bars} for side in (part[edge.a], part[edge.b])]
                         if all(h or s for h, s in zip(held, shared)):
                             batteries |= dict.fromkeys(sorted(held[0] | held[1]))
@@ -172,7 +198,7 @@ class Boat:
         return found
 
     def battery_rank(self, handle: Handle) -> tuple[float, int]:
-        """What is opened last sorts last: no battery, then the highest voltage, the drive's, the house's, the engine's."""
+        """What is opened last sorts last: no battery, then by falling voltage, drive, house, engine."""
         batteries = [self.inventory.batteries[id] for id in self.parted[handle.id]]
         if not batteries:
             return (-float("inf"), 0)

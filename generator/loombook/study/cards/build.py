@@ -1,4 +1,4 @@
-"""Every card of a vessel, worked out from the network for one day: the order, what it leaves live, what it leaves working."""
+"""Every card of a vessel for one day: the order, what it leaves live, what it leaves working."""
 
 from __future__ import annotations
 
@@ -34,7 +34,9 @@ def cards(network: Network, as_of: datetime.date) -> Cards:
     """
     boat = Boat(network, as_of)
     variants = [_boxed(boat, card) for make in VARIANTS if (card := make(boat))]
-    systems = dict.fromkeys(n.system for n in network.nodes.values() if n.pole in ("+", "L") and n.system and n.system != "solar array")
+    systems = dict.fromkeys(
+        n.system for n in network.nodes.values() if n.pole in ("+", "L") and n.system and n.system != "solar array"
+    )
     made = Cards(
         _finished(boat, _fast(boat)),
         _finished(boat, _orderly(boat)),
@@ -55,19 +57,36 @@ def _finished(boat: Boat, card: Card) -> Card:
 
 def _fast(boat: Boat) -> Card:
     steps = [SHOUT, *fast(boat), call(boat, boat.ship.handles)]
-    card = _isolating(boat, Card("fast", "fast", "FAST: fire, smoke, sparks", "You see flames, sparks or smoke, or smell something burning.", ()), boat.ship, steps)
+    card = _isolating(
+        boat,
+        Card(
+            "fast",
+            "fast",
+            "FAST: fire, smoke, sparks",
+            "You see flames, sparks or smoke, or smell something burning.",
+            (),
+        ),
+        boat.ship,
+        steps,
+    )
     checks = ["After one minute there is less smoke. If not: take the card STILL BURNING."]
     checks += _running_on(boat)
     if not card.handles:
         checks.insert(0, "No handle on this boat switches anything off without a tool: have a main switch fitted.")
     helm = (cautions.HELM,) if any(step.helm for step in steps) else ()
     first = "A battery smokes or hisses: leave it shut, take card BATTERY." if boat.inventory.batteries else ""
-    return replace(card, first=first, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat), *cautions.of_mains(boat)))
+    return replace(
+        card, first=first, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat), *cautions.of_mains(boat))
+    )
 
 
 def _running_on(boat: Boat) -> list[str]:
     """What is live as well as long as the helm keeps the engine or drive running."""
-    turns = [h for h in boat.ship.handles if h.propulsion or (h.kind == "stop" and h.sources[0] in boat.inventory.alternators)]
+    turns = [
+        h
+        for h in boat.ship.handles
+        if h.propulsion or (h.kind == "stop" and h.sources[0] in boat.inventory.alternators)
+    ]
     if not turns:
         return []
     without = boat.isolator.after("", [h for h in boat.ship.handles if h not in turns])
@@ -81,7 +100,11 @@ def _running_on(boat: Boat) -> list[str]:
 def _beyond(boat: Boat, group: Live, more: set[str]) -> list[str]:
     """What of a group a person would name, where it is live only without those handles."""
     reached = {boat.network.nodes[n].item for n in group.nodes & more}
-    return [boat.items[id].title for id in group.items if id in reached and boat.items[id].family not in ("fuses", "switches", "breakers")]
+    return [
+        boat.items[id].title
+        for id in group.items
+        if id in reached and boat.items[id].family not in ("fuses", "switches", "breakers")
+    ]
 
 
 def _orderly(boat: Boat) -> Card:
@@ -94,22 +117,51 @@ def _orderly(boat: Boat) -> Card:
         Step("Take off rings, watch and chains", "Dry shoes on, dry hands"),
     ]
     wait = waits(boat)
-    card = Card("orderly", "orderly", "ORDERLY: all off, in order", "A smell, a hot wire, or before work on the wiring. Nothing burns.", ())
+    card = Card(
+        "orderly",
+        "orderly",
+        "ORDERLY: all off, in order",
+        "A smell, a hot wire, or before work on the wiring. Nothing burns.",
+        (),
+    )
     card = _isolating(boat, card, isolation, [*before, *steps, *_dead(boat, isolation, wait)])
     check = ["Afterwards: polarity, bilge pumps, radio, lights and alarms, one by one."]
-    return replace(card, waits=wait, points=points(boat, isolation), restore=tuple(back_on(boat, steps)), checks=tuple(check),
-                   dangers=cautions.of_mains(boat), cautions=(*card.cautions, cautions.QUALIFIED))  # fmt: skip
+    return replace(
+        card,
+        waits=wait,
+        points=points(boat, isolation),
+        restore=tuple(back_on(boat, steps)),
+        checks=tuple(check),
+        dangers=cautions.of_mains(boat),
+        cautions=(*card.cautions, cautions.QUALIFIED),
+    )
 
 
 def _dead(boat: Boat, isolation: Isolation, wait: Sequence[Wait]) -> list[Step]:
     """Wait, prove dead with a meter that is proved itself, and lock."""
     known = [w.seconds for w in wait if w.seconds is not None]
     charged = listed([w.name for w in wait])
-    waiting = Step(f"Wait {span(max(known))}" if len(known) == len(wait) else "Wait as long as the makers say", "", f"The charge in {charged} is gone") if wait else None
+    waiting = (
+        Step(
+            f"Wait {span(max(known))}" if len(known) == len(wait) else "Wait as long as the makers say",
+            "",
+            f"The charge in {charged} is gone",
+        )
+        if wait
+        else None
+    )
     return [
         *([waiting] if waiting else []),
-        Step("Prove the meter on something live", capital(known_live(boat, isolation)) or "On a source that is known to be live", "It shows the voltage"),
-        Step("Test every point of the list", "Between the poles, and each pole to earth", f"Less than {DEAD} V everywhere. More: find the source in the list STILL LIVE"),
+        Step(
+            "Prove the meter on something live",
+            capital(known_live(boat, isolation)) or "On a source that is known to be live",
+            "It shows the voltage",
+        ),
+        Step(
+            "Test every point of the list",
+            "Between the poles, and each pole to earth",
+            f"Less than {DEAD} V everywhere. More: find the source in the list STILL LIVE",
+        ),
         Step("Prove the meter again", "At the same place as before", "It still works"),
         Step("Lock or tag every handle that is off", "Name and time on the tag; keys and fuses in your pocket"),
     ]
@@ -139,8 +191,19 @@ def _part(boat: Boat, card: Card, isolation: Isolation, inside: frozenset[str], 
     isolation = boat.isolator.after(isolation.target, [*isolation.handles, *extra], isolation.unstoppable)
     wait = waits(boat, inside)
     card = _isolating(boat, card, isolation, [*steps, *_dead(boat, isolation, wait)], inside)
-    rest = "Only this part is off. Take the rest of the boat as live." if isolation.handles else "No handle switches this part off without a tool."
-    return replace(card, waits=wait, points=points(boat, isolation), checks=(rest,), restore=tuple(back_on(boat, steps)), cautions=(*card.cautions, cautions.QUALIFIED))
+    rest = (
+        "Only this part is off. Take the rest of the boat as live."
+        if isolation.handles
+        else "No handle switches this part off without a tool."
+    )
+    return replace(
+        card,
+        waits=wait,
+        points=points(boat, isolation),
+        checks=(rest,),
+        restore=tuple(back_on(boat, steps)),
+        cautions=(*card.cautions, cautions.QUALIFIED),
+    )
 
 
 def _boxed(boat: Boat, card: Card) -> Card:
@@ -155,8 +218,10 @@ def _boxed(boat: Boat, card: Card) -> Card:
     return replace(card, live=still_live(boat, isolation, isolator=boat.everything), works=works, pools=pools)
 
 
-def _isolating(boat: Boat, card: Card, isolation: Isolation, steps: Sequence[Step], inside: frozenset[str] | None = None) -> Card:
-    """What every card that switches off says: what stays live (of `inside`), what still works, what must be found off."""
+def _isolating(
+    boat: Boat, card: Card, isolation: Isolation, steps: Sequence[Step], inside: frozenset[str] | None = None
+) -> Card:
+    """What every card that switches off says: what stays live (of `inside`), what works, what must be found off."""
     works, pools = still_working(boat.network, boat.opened(isolation.handles), boat.ledger)
     return replace(
         card,

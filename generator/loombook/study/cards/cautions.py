@@ -15,8 +15,8 @@ SHUT = (
     "do not breathe it, do not go in, do not switch anything inside."
 )
 WATER = (
-    "Water cools the cells of a lithium battery. It is no help on anything that is joined to the mains, an inverter or a "
-    "motor controller: unplug and switch off first, and keep away."
+    "Water cools the cells of a lithium battery. It is no help on anything that is joined to the mains, an inverter "
+    "or a motor controller: unplug and switch off first, and keep away."
 )
 VENT = "Open a vent only if it leads outside and you can open it from outside."
 SUN = "In daylight the cables of the solar panels are live, whatever is switched off."
@@ -29,7 +29,8 @@ DEEP = "What is worked out here comes from the boat's inventory. What nobody wro
 
 def revision(boat: Boat) -> str:
     vessel = boat.inventory.vessel
-    return f"This card describes {vessel.name} at revision {vessel.revision}. If the boat has been changed since, it is wrong: destroy it."
+    said = f"This card describes {vessel.name} at revision {vessel.revision}."
+    return f"{said} If the boat has been changed since, it is wrong: destroy it."
 
 
 def always(boat: Boat) -> tuple[str, ...]:

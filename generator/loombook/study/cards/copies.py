@@ -10,9 +10,13 @@ from .words import place
 
 
 def copies(inventory: Inventory) -> tuple[Print, ...]:
-    """The printed copies, in the order of the inventory. The text of an old card is not kept, so any other revision is old."""
+    """The printed copies, in the order of the inventory.
+
+    The text of an old card is not kept, so a copy of any other revision counts as old.
+    """
     return tuple(
-        Print(p.card, place(inventory, p.at), p.revision, p.date, p.revision == inventory.vessel.revision) for p in inventory.prints
+        Print(p.card, place(inventory, p.at), p.revision, p.date, p.revision == inventory.vessel.revision)
+        for p in inventory.prints
     )
 
 

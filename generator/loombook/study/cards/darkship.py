@@ -30,10 +30,23 @@ def dark_ship(boat: Boat) -> Card | None:
         *_positions(boat, worst.positions),
         *([Step("Check that these work again", listed(sorted(names), 6))] if names else []),
         Step("Switch OFF all that is not needed", "What carries her now is smaller"),
-        Step("Do one reset of the battery, once the cause is gone", "One only", "It opens again: leave it open and sail on"),
+        Step(
+            "Do one reset of the battery, once the cause is gone",
+            "One only",
+            "It opens again: leave it open and sail on",
+        ),
     ]
-    return Card("dark ship", "dark ship", "DARK: the battery has opened", f"The battery has switched itself off ({worst.name}); lights and instruments are dead.",
-                tuple(steps), works=worst.works, pools=worst.pools, opened=tuple(opened), cautions=(cautions.HELM, *cautions.always(boat)))  # fmt: skip
+    return Card(
+        "dark ship",
+        "dark ship",
+        "DARK: the battery has opened",
+        f"The battery has switched itself off ({worst.name}); lights and instruments are dead.",
+        tuple(steps),
+        works=worst.works,
+        pools=worst.pools,
+        opened=tuple(opened),
+        cautions=(cautions.HELM, *cautions.always(boat)),
+    )
 
 
 def banks(boat: Boat) -> list[tuple[str, ...]]:
@@ -117,4 +130,3 @@ def _positions(boat: Boat, positions: tuple[tuple[str, str], ...]) -> list[Step]
         where = place(boat.inventory, at) if at else NO_PLACE
         steps.append(Step(do, where, "", (id,), (), (switch.label or "") if switch else "", point(at)))
     return steps
-

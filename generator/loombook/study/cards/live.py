@@ -14,14 +14,32 @@ from .model import Live, Wait
 from .words import listed, place, space, span
 
 NEUTRAL = "AC neutral"
-_WHEN = {"battery": "always", "alternator": "while the engine runs", "solar array": "in daylight", "shore": "while the shore lead is in"}
+_WHEN = {
+    "battery": "always",
+    "alternator": "while the engine runs",
+    "solar array": "in daylight",
+    "shore": "while the shore lead is in",
+}
 WATER = "while the water turns the propeller"
-_FIRST = ("batteries", "bars", "panels", "inverters", "converters", "chargers", "solar controllers", "alternators", "solar arrays",
-          "shore inlets", "motors")  # fmt: skip
+_FIRST = (
+    "batteries",
+    "bars",
+    "panels",
+    "inverters",
+    "converters",
+    "chargers",
+    "solar controllers",
+    "alternators",
+    "solar arrays",
+    "shore inlets",
+    "motors",
+)
 """Families in the order in which a card names them."""
 
 
-def still_live(boat: Boat, isolation: Isolation, inside: frozenset[str] | None = None, isolator: Isolator | None = None) -> tuple[Live, ...]:
+def still_live(
+    boat: Boat, isolation: Isolation, inside: frozenset[str] | None = None, isolator: Isolator | None = None
+) -> tuple[Live, ...]:
     """What is live after the handles of an isolation are open, dangerous groups first.
 
     Args:
@@ -52,7 +70,9 @@ def stored(network: Network) -> Mapping[str, float | None]:
     found: dict[str, float | None] = {}
     for item in (*inventory.inverters.values(), *inventory.converters.values(), *inventory.motors.values()):
         seconds = item.stored_energy_wait.high if item.stored_energy_wait else None
-        holds = item.id in inventory.inverters or getattr(item, "capacitance", None) or getattr(item, "kind", "") == "drive"
+        holds = (
+            item.id in inventory.inverters or getattr(item, "capacitance", None) or getattr(item, "kind", "") == "drive"
+        )
         if seconds is not None or holds:
             found[item.id] = seconds
     return found
@@ -73,7 +93,11 @@ class _Groups:
         self.open_ends = self._open_ends()
 
     def all(self) -> tuple[Live, ...]:
-        groups = [self._group(part, nodes, self._when(part)) for part, nodes in self._parts(self.live).items() if self._wanted(nodes)]
+        groups = [
+            self._group(part, nodes, self._when(part))
+            for part, nodes in self._parts(self.live).items()
+            if self._wanted(nodes)
+        ]
         groups += self._kept()
         return tuple(sorted(_with_neutrals(groups), key=_danger))
 
@@ -90,20 +114,35 @@ class _Groups:
         """What no source keeps live, but a turning propeller does, or a charge for a while."""
         motors = turned_by_water(self.network)
         poles = ("+", "-") if self.isolator.insulated else ("+",)
-        turned = self.isolator.live_with(self.isolation.handles, [f"{id} {pole}" for id in motors for pole in poles]) - set(self.live)
+        turned = self.isolator.live_with(
+            self.isolation.handles, [f"{id} {pole}" for id in motors for pole in poles]
+        ) - set(self.live)
         parts = self._parts(sorted(turned))
         groups = []
         for part, devices in self._charged().items():
             times = [seconds for seconds in devices.values() if seconds is not None]
-            when = f"for up to {span(max(times))}" if len(times) == len(devices) else "for some minutes; how long is not written down"
+            when = (
+                f"for up to {span(max(times))}"
+                if len(times) == len(devices)
+                else "for some minutes; how long is not written down"
+            )
             nodes = [n for n, p in self.part.items() if p == part]
             if not self._wanted(nodes):
                 parts.pop(part, None)
             elif part in parts:
-                groups.append(self._group(part, parts.pop(part), f"{WATER}, and {when} after", [*motors, *(d for d in devices if d not in motors)]))
+                groups.append(
+                    self._group(
+                        part,
+                        parts.pop(part),
+                        f"{WATER}, and {when} after",
+                        [*motors, *(d for d in devices if d not in motors)],
+                    )
+                )
             else:
                 groups.append(self._group(part, nodes, when, list(devices)))
-        return groups + [self._group(part, nodes, WATER, motors) for part, nodes in parts.items() if self._wanted(nodes)]
+        return groups + [
+            self._group(part, nodes, WATER, motors) for part, nodes in parts.items() if self._wanted(nodes)
+        ]
 
     def _charged(self) -> dict[int, dict[str, float | None]]:
         """Part that is not live → the devices in it that hold a charge."""
@@ -123,7 +162,9 @@ class _Groups:
         loads += [id for id in owners if id in network.inventory.motors and id not in loads]
         items = [id for id in owners if id not in network.inventory.circuits and id in self.items]
         edges = {e.id: e for n in nodes for e in network.at[n]}
-        cables = list(dict.fromkeys(e.item for e in edges.values() if e.kind == "conductor" and (e.a in inside and e.b in inside)))
+        cables = list(
+            dict.fromkeys(e.item for e in edges.values() if e.kind == "conductor" and (e.a in inside and e.b in inside))
+        )
         hot = max((network.nodes[n] for n in nodes), key=lambda n: n.volts or 0.0)
         volts = hot.volts or (AC_VOLTS if hot.pole == "N" else 0.0)
         places = self._places(items, loads, [e for e in edges.values() if e.cable])
@@ -131,9 +172,21 @@ class _Groups:
         titles = [self.items[id].title for id in (named or items)] or [network.title(id) for id in loads]
         if not titles:
             titles = [f"cable {listed(cables, 3)}"] if cables else [listed(nodes, 3)]
-        return Live(tuple(titles), self.open_ends.get(part, ()), tuple(places), self._system(hot), volts,
-                    tuple(network.title(id) for id in own), when, self._placeless(items, loads),
-                    tuple(own), tuple(items), tuple(cables), tuple(loads), frozenset(nodes))  # fmt: skip
+        return Live(
+            tuple(titles),
+            self.open_ends.get(part, ()),
+            tuple(places),
+            self._system(hot),
+            volts,
+            tuple(network.title(id) for id in own),
+            when,
+            self._placeless(items, loads),
+            tuple(own),
+            tuple(items),
+            tuple(cables),
+            tuple(loads),
+            frozenset(nodes),
+        )
 
     def _system(self, node: Node) -> str:
         if node.system == "solar array":
@@ -146,12 +199,16 @@ class _Groups:
     def _places(self, items: Iterable[str], loads: Iterable[str], cables: Iterable[Edge]) -> list[str]:
         inventory = self.network.inventory
         names = [space(inventory, self.items[id].at) for id in items]
-        names += [space(inventory, self.network.consumers[id].record.at) for id in loads if id in self.network.consumers]
+        names += [
+            space(inventory, self.network.consumers[id].record.at) for id in loads if id in self.network.consumers
+        ]
         names += [inventory.spaces[s].title for e in cables for s in e.cable.spaces if s in inventory.spaces]
         return [name for name in dict.fromkeys(names) if name]
 
     def _placeless(self, items: Iterable[str], loads: Iterable[str]) -> bool:
-        ats = [self.items[id].at for id in items] + [self.network.consumers[id].record.at for id in loads if id in self.network.consumers]
+        ats = [self.items[id].at for id in items] + [
+            self.network.consumers[id].record.at for id in loads if id in self.network.consumers
+        ]
         return any(at is None or not at.space for at in ats)
 
     def _open_ends(self) -> Mapping[int, tuple[str, ...]]:
@@ -189,7 +246,9 @@ def _with_neutrals(groups: Sequence[Live]) -> list[Live]:
             continue
         mate = next((g for g in lines if g.sources == group.sources and set(group.items) <= set(g.items)), None)
         if mate:
-            lines[lines.index(mate)] = replace(mate, nodes=mate.nodes | group.nodes, cables=tuple(dict.fromkeys((*mate.cables, *group.cables))))
+            lines[lines.index(mate)] = replace(
+                mate, nodes=mate.nodes | group.nodes, cables=tuple(dict.fromkeys((*mate.cables, *group.cables)))
+            )
         else:
             lines.append(group)
     return lines
@@ -197,4 +256,3 @@ def _with_neutrals(groups: Sequence[Live]) -> list[Live]:
 
 def _danger(group: Live) -> tuple:
     return (group.when != "always", -group.volts, -len(group.nodes), group.what)
-

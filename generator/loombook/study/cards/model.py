@@ -48,7 +48,8 @@ class Live:
     why: tuple[str, ...]
     """Names of the sources joined to it."""
     when: str
-    """`always`, `while the engine runs`, `in daylight`, `while the shore lead is in`, `while the water turns the propeller`, `for up to 3 min`."""
+    """`always`, `while the engine runs`, `in daylight`, `while the shore lead is in`, `while the water turns the
+    propeller`, `for up to 3 min`."""
     placeless: bool = False
     """Whether the place of something in it is not written down."""
     sources: tuple[str, ...] = field(default=(), repr=False)

@@ -12,6 +12,7 @@ from .boat import Boat
 from .model import Step
 from .words import NO_PLACE, capital, listed, place
 
+
 def fast(boat: Boat) -> list[Step]:
     """The smallest set of handles, life first: what turns, then what kills most, the sun, the fuses, the shore lead."""
     handles = list(boat.ship.handles)
@@ -107,7 +108,12 @@ def heavy_loads(boat: Boat) -> list[Handle]:
         here = flow.cluster[post]
         for number in sorted({number for _, number in flow.links.get(here, ())}):
             handle = flow.handles[number]
-            if handle.kind in ("switch", "breaker") and here in live and here not in flow.live({number}) and boat.isolator.lost_by(handle) <= own:
+            if (
+                handle.kind in ("switch", "breaker")
+                and here in live
+                and here not in flow.live({number})
+                and boat.isolator.lost_by(handle) <= own
+            ):
                 found[handle] = None
                 break
     return list(found)
@@ -116,7 +122,11 @@ def heavy_loads(boat: Boat) -> list[Handle]:
 def _not_running(boat: Boat, loads: Sequence[Handle]) -> list[Step]:
     """Heavy loads without a switch of their own are seen to stand still before their battery is opened."""
     live = boat.isolator.live_nodes(loads)
-    names = [m.title for m in boat.inventory.motors.values() if m.kind != "drive" and m.use != "engine" and f"{m.id} +" in live]
+    names = [
+        m.title
+        for m in boat.inventory.motors.values()
+        if m.kind != "drive" and m.use != "engine" and f"{m.id} +" in live
+    ]
     return [Step("Check that nothing heavy runs", listed(names))] if names else []
 
 
@@ -129,7 +139,9 @@ def drives(boat: Boat) -> list[Step]:
         how = capital(motor.stop) if motor.stop else f"Throttle to zero. {place(boat.inventory, motor.at)}"
         steps.append(Step(f"Stop {motor.title}", how, "The propeller stands still"))
         if motor.regenerates:
-            steps.append(Step(f"Lock the propeller of {motor.title}", "", "The shaft does not turn while the boat moves"))
+            steps.append(
+                Step(f"Lock the propeller of {motor.title}", "", "The shaft does not turn while the boat moves")
+            )
     return steps
 
 
@@ -138,7 +150,13 @@ def partial(boat: Boat, handles: Sequence[Handle], space: str = "") -> list[Step
     plugs = [h for h in handles if h.kind == "plug"]
     stops = [h for h in handles if h.kind == "stop"]
     lines = [h for h in handles if h not in plugs and h not in stops]
-    lines.sort(key=lambda h: (not _before_controller(boat, h), h.kind == "fuse" and not boat.parted[h.id], boat.battery_rank(h)))
+    lines.sort(
+        key=lambda h: (
+            not _before_controller(boat, h),
+            h.kind == "fuse" and not boat.parted[h.id],
+            boat.battery_rank(h),
+        )
+    )
     stopped = {source for h in stops for source in h.sources}
     steps = _spared(boat, handles, stopped, space)
     early = {id for step in steps for id in step.handles}
@@ -195,7 +213,7 @@ def _handle_undone(boat: Boat, step: Step) -> Step:
     else:
         verbs = {"Turn OFF": "Turn ON", "Switch OFF": "Switch ON", "Pull": "Put back"}
         verb = next(v for v in verbs if name.startswith(v))
-        do = verbs[verb] + name[len(verb):]
+        do = verbs[verb] + name[len(verb) :]
     where = "" if handle.kind == "stop" else step.where
     return Step(do, where, _precharge(boat, handle), step.handles, (), step.label, step.point)
 

@@ -37,11 +37,26 @@ def fire(boat: Boat) -> Card:
         Step("Do the card FAST first"),
         Step("Watch the smoke for one minute", "", "It gets less: the current is off. It does not: go on"),
         *further,
-        Step("Aim the extinguisher through the smallest opening", "Fire port or the edge of the lid; the space stays shut", "Nothing flares up again"),
-        Step("Touch the panels around it every 10 minutes, with the back of the hand", "", "No spot gets warmer, for 24 hours"),
+        Step(
+            "Aim the extinguisher through the smallest opening",
+            "Fire port or the edge of the lid; the space stays shut",
+            "Nothing flares up again",
+        ),
+        Step(
+            "Touch the panels around it every 10 minutes, with the back of the hand",
+            "",
+            "No spot gets warmer, for 24 hours",
+        ),
     ]
-    return Card("fire", "fire", "STILL BURNING", "The FAST card is done and there is still smoke.", tuple(steps[:MOST_STEPS]),
-                cautions=cautions.always(boat), dangers=(*cautions.dangers(boat), *cautions.of_mains(boat)))  # fmt: skip
+    return Card(
+        "fire",
+        "fire",
+        "STILL BURNING",
+        "The FAST card is done and there is still smoke.",
+        tuple(steps[:MOST_STEPS]),
+        cautions=cautions.always(boat),
+        dangers=(*cautions.dangers(boat), *cautions.of_mains(boat)),
+    )
 
 
 def _last_resort(boat: Boat) -> list[Step]:
@@ -66,7 +81,11 @@ def _last_resort(boat: Boat) -> list[Step]:
 def shock(boat: Boat) -> Card | None:
     """Somebody is held by the current: mains, inverter and high DC off, then help."""
     network = boat.network
-    nodes = [n.id for n in network.nodes.values() if n.pole == "L" or (n.pole == "+" and (n.volts or 0.0) >= TOUCH_VOLTS and n.system != "solar array")]
+    nodes = [
+        n.id
+        for n in network.nodes.values()
+        if n.pole == "L" or (n.pole == "+" and (n.volts or 0.0) >= TOUCH_VOLTS and n.system != "solar array")
+    ]
     if not nodes:
         return None
     isolation = boat.isolator.kill("shock", nodes, gently=False)
@@ -78,9 +97,19 @@ def shock(boat: Boat) -> Card | None:
         Step("Give chest compressions if there is no breathing", "With the defibrillator as soon as it is there"),
         Step("Call MAYDAY, or the emergency number ashore"),
     ]
-    water = "A person who goes limp in the water beside the boat may be held by current: nobody goes in. Cut the power on the pontoon first."
-    return Card("shock", "shock", "SHOCK: held by the current", "Somebody is held by the current, or lies beside something live.", tuple(steps),
-                cautions=cautions.always(boat), dangers=(water, *cautions.of_mains(boat)))  # fmt: skip
+    water = (
+        "A person who goes limp in the water beside the boat may be held by current: nobody goes in. "
+        "Cut the power on the pontoon first."
+    )
+    return Card(
+        "shock",
+        "shock",
+        "SHOCK: held by the current",
+        "Somebody is held by the current, or lies beside something live.",
+        tuple(steps),
+        cautions=cautions.always(boat),
+        dangers=(water, *cautions.of_mains(boat)),
+    )
 
 
 def battery(boat: Boat) -> Card | None:
@@ -99,14 +128,37 @@ def battery(boat: Boat) -> Card | None:
         Step(f"Keep {where} shut", "Doors and hatches between as well"),
         *off[: MOST_STEPS - 4],
         call(boat, handles),
-        Step("Watch it for three days", "From up-wind; by day and night", "No heat, no hiss, no smell. It can start again after days (from memory)"),
+        Step(
+            "Watch it for three days",
+            "From up-wind; by day and night",
+            "No heat, no hiss, no smell. It can start again after days (from memory)",
+        ),
     ]
     lithium = any(b.chemistry == "lfp" for b in inventory.batteries.values())
     gas = () if lithium else ("Lead-acid batteries give off hydrogen: no flame and no switch near them.",)
-    vents = [f"{s.title} is vented to {s.vented_to}: stay clear of it." for s in inventory.spaces.values() if s.id in spaces and s.vented_to]
-    return Card("battery", "battery", "BATTERY smokes or hisses", f"Heat, a hiss, swelling or a sweet or sharp smell from {where}.", tuple(steps),
-                cautions=(*vents, cautions.VENT, *cautions.always(boat)), dangers=(*cautions.dangers(boat), *gas))  # fmt: skip
+    vents = [
+        f"{s.title} is vented to {s.vented_to}: stay clear of it."
+        for s in inventory.spaces.values()
+        if s.id in spaces and s.vented_to
+    ]
+    return Card(
+        "battery",
+        "battery",
+        "BATTERY smokes or hisses",
+        f"Heat, a hiss, swelling or a sweet or sharp smell from {where}.",
+        tuple(steps),
+        cautions=(*vents, cautions.VENT, *cautions.always(boat)),
+        dangers=(*cautions.dangers(boat), *gas),
+    )
 
 
 def _if_near(step: Step) -> Step:
-    return Step(step.do, f"{step.where}; only if the way there is clear of smoke", step.see, step.handles, step.stops, step.label, step.point)
+    return Step(
+        step.do,
+        f"{step.where}; only if the way there is clear of smoke",
+        step.see,
+        step.handles,
+        step.stops,
+        step.label,
+        step.point,
+    )

@@ -17,7 +17,7 @@ _FIRST = ("panels", "bars", "motors", "inverters", "converters", "chargers", "ju
 
 
 def points(boat: Boat, isolation: Isolation) -> tuple[Point, ...]:
-    """One point for each part that was live and is not any more; at a panel where it has one, else at a bar or device."""
+    """One point for each part that was live and is not any more: at a panel, else at a bar or device."""
     network = boat.network
     before = boat.isolator.live_nodes(())
     part = boat.isolator.joined(isolation.handles)
@@ -28,7 +28,11 @@ def points(boat: Boat, isolation: Isolation) -> tuple[Point, ...]:
     ends = _ends(boat, isolation, part)
     found: list[Point] = []
     for number, nodes in groups.items():
-        best = min((n for n in nodes if _rank(boat, n) is not None), key=lambda n: (_rank(boat, n), nodes.index(n)), default=None)
+        best = min(
+            (n for n in nodes if _rank(boat, n) is not None),
+            key=lambda n: (_rank(boat, n), nodes.index(n)),
+            default=None,
+        )
         other = _other(boat, best) if best else None
         name, upto = f"T{len(found) + 1}", ends.get(number, ())
         if best and other:
@@ -38,7 +42,18 @@ def points(boat: Boat, isolation: Isolation) -> tuple[Point, ...]:
         if load:
             volts = network.nodes[load.plus].volts or 0.0
             where = place(boat.inventory, load.record.at)
-            found.append(Point(name, load.plus, load.minus, f"{load.name}, at its terminals", where, volts, network.nodes[load.plus].pole == "L", upto))
+            found.append(
+                Point(
+                    name,
+                    load.plus,
+                    load.minus,
+                    f"{load.name}, at its terminals",
+                    where,
+                    volts,
+                    network.nodes[load.plus].pole == "L",
+                    upto,
+                )
+            )
     return tuple(found)
 
 

@@ -31,7 +31,9 @@ def is_essential(network: Network, consumer: Consumer) -> bool:
     return consumer.record.essential or bool(owner and owner.essential)
 
 
-def still_working(network: Network, opened: Iterable[str], ledger: Ledger, positions: Mapping[str, str] | None = None) -> tuple[tuple[Works, ...], tuple[Pool, ...]]:
+def still_working(
+    network: Network, opened: Iterable[str], ledger: Ledger, positions: Mapping[str, str] | None = None
+) -> tuple[tuple[Works, ...], tuple[Pool, ...]]:
     """What works on batteries alone, the essential first (also where it does not), and the batteries that carry it.
 
     Args:
@@ -61,7 +63,9 @@ class _Survivors:
         for consumer in network.consumers.values():
             if consumer.id not in self.alive.consumers:
                 continue
-            batteries, watts, converters = self._drawn(self._pair(consumer.plus, consumer.minus), self._average(consumer))
+            batteries, watts, converters = self._drawn(
+                self._pair(consumer.plus, consumer.minus), self._average(consumer)
+            )
             carried[consumer.id] = batteries
             power[batteries] = power.get(batteries, 0.0) + watts
             running |= {id: batteries for id in converters}
@@ -94,8 +98,10 @@ class _Survivors:
         waiting = 0.0 if standby is None else standby.value if standby.kind == "power" else standby.value * volts
         return duty * load_amps(self.network, edge) * volts + (1 - duty) * waiting
 
-    def _drawn(self, pair: tuple[int, int], watts: float, seen: tuple[str, ...] = ()) -> tuple[tuple[str, ...], float, tuple[str, ...]]:
-        """The batteries that carry a load between two parts, what they give for it [W], and the converters on the way."""
+    def _drawn(
+        self, pair: tuple[int, int], watts: float, seen: tuple[str, ...] = ()
+    ) -> tuple[tuple[str, ...], float, tuple[str, ...]]:
+        """The batteries that carry a load between two parts, what they give for it [W], and converters on the way."""
         sources = [self.network.edges[id] for id in self.living.get(pair, ())]
         batteries = tuple(e.item for e in sources if e.kind == "battery")
         if batteries:
@@ -103,7 +109,9 @@ class _Survivors:
         for edge in sources:
             entry: Edge = self.network.input_of(edge)
             if edge.id not in seen:
-                found = self._drawn(self._pair(entry.a, entry.b), watts / efficiency(edge, self.ledger), (*seen, edge.id))
+                found = self._drawn(
+                    self._pair(entry.a, entry.b), watts / efficiency(edge, self.ledger), (*seen, edge.id)
+                )
                 if found[0]:
                     return found
         return (), watts, seen
@@ -119,13 +127,19 @@ class _Survivors:
         hours = hours_left(energy, watts) if watts > 0 else None
         left = hours_left(half, watts) if watts > 0 else None
         name = self._called(batteries)
-        return Pool(tuple(ids), name, energy, energy / max(sum(full), 1e-9), stated, watts, watts / max(volts, 0.1), hours, left)
+        return Pool(
+            tuple(ids), name, energy, energy / max(sum(full), 1e-9), stated, watts, watts / max(volts, 0.1), hours, left
+        )
 
     def _called(self, batteries: Sequence[Battery]) -> str:
         """The bank's name where they are the whole bank; else their own."""
         bank = {b.bank for b in batteries}
         whole = [b for b in self.network.inventory.batteries.values() if b.bank in bank]
-        return bank.pop() if len(bank) == 1 and None not in bank and whole == list(batteries) else listed([b.title for b in batteries])
+        return (
+            bank.pop()
+            if len(bank) == 1 and None not in bank and whole == list(batteries)
+            else listed([b.title for b in batteries])
+        )
 
     def _usable(self, battery: Battery) -> float:
         if battery.usable:
@@ -135,4 +149,8 @@ class _Survivors:
 
 def _energy(battery: Battery) -> float:
     """Rated energy of one battery [Wh]."""
-    return bank_energy(battery.cells.series, battery.cells.capacity.value * battery.cells.parallel, CELL_VOLTS[battery.chemistry == "lfp"])
+    return bank_energy(
+        battery.cells.series,
+        battery.cells.capacity.value * battery.cells.parallel,
+        CELL_VOLTS[battery.chemistry == "lfp"],
+    )
