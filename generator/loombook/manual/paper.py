@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from ..study.model import Why
-from .text import Action, Badge, Column, Id, Inline, Lines, Link, Marked, Raw, Strong, isolated
+from .text import Action, Badge, Column, Id, Inline, Label, Lines, Link, Marked, Raw, Strong, isolated
 from .writer import Body, Writer
 
 
@@ -53,6 +53,8 @@ class PaperWriter(Writer):
             return Raw(f"#lb-link({_label(words.target)}){self._block(words.words)};")
         if isinstance(words, Id):
             return Raw(f"#lb-id({string(isolated(words.text))});")
+        if isinstance(words, Label):
+            return Raw(f"#lb-plate({string(isolated(words.text))});")
         if isinstance(words, Strong):
             return Raw(f"#strong{self._block(words.words)};")
         if isinstance(words, Marked):
