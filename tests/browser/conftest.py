@@ -27,7 +27,8 @@ class Site:
 
     def page_with(self, mark: str) -> Path:
         """The page on which `mark` stands most often."""
-        found = max(self.pages(), key=lambda path: path.read_text(encoding="utf-8").count(mark))
+        own = [path for path in self.pages() if path.name != "pocket.html"]  # which has tests of its own
+        found = max(own, key=lambda path: path.read_text(encoding="utf-8").count(mark))
         assert mark in found.read_text(encoding="utf-8"), f"no page with {mark}"
         return found
 
@@ -37,7 +38,7 @@ class Site:
 
     @property
     def card(self) -> Path:
-        return self.page_with('class="lb-card')
+        return self.root / "emergency" / "isolate.html"
 
     @property
     def drawing(self) -> Path:
