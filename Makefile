@@ -5,6 +5,7 @@
 PYTHON ?= python3
 VESSEL ?= vessel
 export LOOMBOOK_VESSEL := $(VESSEL)
+export NO_MKDOCS_2_WARNING := 1
 BIN := .venv/bin
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt
 
