@@ -6,23 +6,18 @@ writing is left out of it by being done once for a folder.
 
 from __future__ import annotations
 
+import json
 import sys
 from pathlib import Path
 
-from mkdocs.commands.build import build
-from mkdocs.config import load_config
+from mkdocs.__main__ import cli
 
 
 def main(scratch: str) -> None:
     docs = Path(scratch, "plain")
     if not docs.exists():
         write(docs)
-    config = load_config(
-        config_file_path=str(Path(scratch, "plain.yml")),
-        docs_dir=str(docs),
-        site_dir=str(Path(scratch, "plain-site")),
-    )
-    build(config)
+    cli(["build", "--quiet", "--config-file", str(Path(scratch, "plain.yml"))])
 
 
 def write(docs: Path) -> None:
@@ -41,11 +36,9 @@ def write(docs: Path) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
     listed = navigation(manual, [])
-    text = Path("mkdocs.yml").read_text(encoding="utf-8")
+    text = Path("mkdocs.yml").read_text(encoding="utf-8").replace("docs_dir: docs", "docs_dir: plain")
     before, after = text.split("  - loombook:\n")
     after = after[after.index("\ntheme:") :]
-    import json
-
     docs.parent.joinpath("plain.yml").write_text(
         f"{before}{after}\nnav: {json.dumps(listed, ensure_ascii=False)}\n", encoding="utf-8"
     )
