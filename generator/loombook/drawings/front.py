@@ -78,7 +78,7 @@ def _content(front: Front, wide: float) -> Laid:
     rows = [[_cell(way, wide) for way in row] for row in front.rows]
     across = max((len(row) for row in rows), default=1)
     plate_wide = across * wide + 2 * PLATE
-    head = [line for text in front.heading for line in wrap(text, plate_wide - 2 * PLATE, most=2)]
+    head = [line for text in front.heading for line in wrap(text, plate_wide - 2 * PLATE - 8, bold=True, most=2)]
     y = PLATE + (len(head) * PITCH + 8 if head else 0)
     items: list[Item] = []
     for cells in rows:
