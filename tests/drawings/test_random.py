@@ -13,7 +13,7 @@ from loombook.drawings.svg import written
 
 from tests.drawings.random_sheets import fronts, one_lines, plans, sets, strips
 
-BOATS = settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+BOATS = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 
 
 def good(drawings: DrawingSet) -> None:
