@@ -6,9 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from .core import Core
 from .cutset import Flow, cheapest_cut, flow_of
 from .handles import Handle, buttons, handles
-from .live import alive, all_primary, lost_with, state
+from .live import alive, all_primary, lost_with, state, taken_outwards
 from .model import PRIMARY, Edge, Network
 
 MOST_HANDLES = 4
@@ -44,10 +45,18 @@ class Isolator:
         network: the boat
         leave_on: whether what is meant to stay on in an emergency is left on
         with_buttons: whether controls that open a battery's BMS count as handles
+        lost: edge → consumers that go dead when it alone opens in normal use, where that is known already
     """
 
-    def __init__(self, network: Network, leave_on: bool = True, with_buttons: bool = False) -> None:
+    def __init__(
+        self,
+        network: Network,
+        leave_on: bool = True,
+        with_buttons: bool = False,
+        lost: Mapping[str, tuple[str, ...]] | None = None,
+    ) -> None:
         self.network = network
+        self._known_lost = lost
         self.insulated = network.inventory.vessel.earth == "insulated"
         found = (*handles(network), *(buttons(network) if with_buttons else ()))
         self.handles = found
@@ -147,9 +156,12 @@ class Isolator:
 
     def working(self, chosen: Iterable[Handle]) -> tuple[str, ...]:
         """The consumers that a set of handles leaves working, by the batteries alone."""
-        opened = [edge for h in chosen for edge in h.edges]
+        opened = frozenset(edge for h in chosen for edge in h.edges)
+        ties = opened & self._ties
         batteries = {e.id for e in self.network.sources() if e.kind == "battery"}
-        working = alive(state(self.network, {}, opened), batteries).consumers
+        working = set(alive(self._normal.reopened(ties), batteries).consumers)
+        for edge in opened - ties:
+            working.difference_update(self._hanging.get(edge, ()))
         return tuple(c for c in self.network.consumers if c in working)
 
     # what a set has to kill
@@ -219,8 +231,21 @@ class Isolator:
         return frozenset(c for edge in handle.edges for c in self._lost.get(edge, ()))
 
     @cached_property
+    def _normal(self) -> Core:
+        return state(self.network)
+
+    @cached_property
+    def _ties(self) -> frozenset[str]:
+        return frozenset(edge.id for edge in self._normal.ties)
+
+    @cached_property
+    def _hanging(self) -> Mapping[str, tuple[str, ...]]:
+        """Radial edge → every consumer that hangs from it."""
+        return taken_outwards(self._normal, frozenset(self.network.consumers))
+
+    @cached_property
     def _lost(self) -> Mapping[str, tuple[str, ...]]:
-        return lost_with(state(self.network), all_primary(self.network))
+        return lost_with(self._normal, all_primary(self.network)) if self._known_lost is None else self._known_lost
 
     def _cut(self, targets: frozenset[int], costs: Sequence[int], stubborn: frozenset[str]) -> list[int]:
         return cheapest_cut(self.flow, targets, costs, self.off, stubborn)

@@ -41,11 +41,11 @@ def alive(core: Core, on: Iterable[str], without: Iterable[str] = ()) -> Alive:
 
     `without` names sources of any kind that give nothing, such as a converter that has failed.
     """
-    network, part, attach = core.network, core.part, core.attach
+    network, part, root = core.network, core.part, core.root
     failed = frozenset(without)
 
     def ends(edge: Edge) -> tuple[int, int]:
-        return part[attach(edge.a)], part[attach(edge.b)]
+        return part[root[edge.a]], part[root[edge.b]]
 
     living = set(on) - failed
     waiting = [e for e in network.sources() if e.kind not in PRIMARY and e.id not in failed]
@@ -59,7 +59,8 @@ def alive(core: Core, on: Iterable[str], without: Iterable[str] = ()) -> Alive:
     for id in sorted(living):
         a, b = ends(network.edges[id])
         by_pair.setdefault((b, a), []).append(id)
-    supplied = {c.id: tuple(by_pair.get((part[attach(c.plus)], part[attach(c.minus)]), ())) for c in network.consumers.values()}
+    found = {pair: tuple(ids) for pair, ids in by_pair.items()}
+    supplied = {c.id: found.get((part[root[c.plus]], part[root[c.minus]]), ()) for c in network.consumers.values()}
     return Alive(frozenset(living), frozenset(c for c, by in supplied.items() if by), supplied)
 
 

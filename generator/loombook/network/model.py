@@ -138,8 +138,12 @@ class Network:
             if edge.conducts and edge.id not in opened and self.is_closed(edge, positions):
                 yield edge
 
+    @cached_property
+    def _sources(self) -> tuple[Edge, ...]:
+        return tuple(edge for edge in self.edges.values() if edge.kind in SOURCES)
+
     def sources(self) -> Iterator[Edge]:
-        return (edge for edge in self.edges.values() if edge.kind in SOURCES)
+        return iter(self._sources)
 
     def input_of(self, source: Edge) -> Edge | None:
         """The input of a source that converts; None for one with energy of its own."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cache
 
@@ -69,15 +69,22 @@ class Supply:
                 self._graph.add_edge(edge.a, edge.b, id=edge.id, weight=weight)
         self._ways: dict[str, dict[str, list[str]]] = {}
         self._legs: dict[tuple[str, str], tuple[Hop, ...]] = {}
+        self._ends: dict[str, tuple[Hop, ...]] = {}
         self._fed: dict[str, list[tuple[str, tuple[Hop, ...], tuple[str, ...]]]] = {}
 
-    def paths(self, consumer: str) -> tuple[SupplyPath, ...]:
-        """The supply paths of a consumer, nearest source first; empty where nothing reaches it."""
+    def paths(self, consumer: str, known: Collection[tuple[str, tuple[str, ...]]] = ()) -> tuple[SupplyPath, ...]:
+        """The supply paths of a consumer, nearest source first; empty where nothing reaches it.
+
+        Args:
+            consumer: its id
+            known: the paths to leave out, each as its source and the converters that it passes
+        """
         record = self.network.consumers[consumer]
         found = [
             SupplyPath(consumer, primary, out + self._leg(source.b, record.plus), self._back(source.a, record.minus), through)
             for source in self._joined(self.alive.supplied_by.get(consumer, ()))
             for primary, out, through in self._ways_to(source)
+            if (primary, through) not in known
         ]
         return tuple(sorted(found, key=lambda p: (_rank(self.network.edges[p.source].kind), len(p.through), len(p.out))))
 
@@ -119,7 +126,9 @@ class Supply:
         key = (start, self.core.attach(end))
         if key not in self._legs:
             self._legs[key] = self._core_leg(*key)
-        return self._legs[key] + _hops(self.core.outward(end), key[1], lambda edge: True)
+        if end not in self._ends:
+            self._ends[end] = _hops(self.core.outward(end), key[1], lambda edge: True)
+        return self._legs[key] + self._ends[end]
 
     def _core_leg(self, start: str, end: str) -> tuple[Hop, ...]:
         if start not in self._ways:

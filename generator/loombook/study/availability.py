@@ -28,9 +28,8 @@ def reserve_paths(
         supply = Supply(cores.of(positions), all_primary(network))
         for id in network.consumers:
             known = {(p.source, p.through) for p in normal[id]}
-            for path in supply.paths(id):
-                if (path.source, path.through) not in known:
-                    found[id].setdefault((path.source, path.through), path)
+            for path in supply.paths(id, known):
+                found[id].setdefault((path.source, path.through), path)
     return {id: tuple(paths.values()) for id, paths in found.items()}
 
 
@@ -39,9 +38,16 @@ def lost(network: Network, cores: Cores) -> Mapping[str, tuple[str, ...]]:
     return lost_with(cores.of(network.normal), all_primary(network))
 
 
-def isolations(network: Network) -> tuple[Isolation, Mapping[str, Isolation], Mapping[str, Isolation]]:
-    """The smallest sets of handles for the ship, for each voltage system and for each space."""
-    isolator = Isolator(network)
+def isolations(
+    network: Network, lost: Mapping[str, tuple[str, ...]]
+) -> tuple[Isolation, Mapping[str, Isolation], Mapping[str, Isolation]]:
+    """The smallest sets of handles for the ship, for each voltage system and for each space.
+
+    Args:
+        network: the boat
+        lost: as `lost` tells it
+    """
+    isolator = Isolator(network, lost=lost)
     systems = sorted({n.system for n in network.nodes.values() if n.pole in ("+", "L") and n.system})
     by_system = {system: isolator.system(system) for system in systems}
     by_space = {space: isolator.space(space) for space in network.inventory.spaces}

@@ -36,7 +36,8 @@ def study(network: Network) -> Study:
     supply = supply_paths(network, cores)
     reserve = reserve_paths(network, cores, supply)
     fed = {id: supply[id] or reserve[id] for id in supply}
-    ship, systems, spaces = isolations(network)
+    dead = lost(network, cores)
+    ship, systems, spaces = isolations(network, dead)
 
     # resistance, design current, drop
     ohms = resistances(network, ledger)
@@ -61,7 +62,7 @@ def study(network: Network) -> Study:
         protection=protection(network, clusters),
         supply=supply,
         reserve=reserve,
-        lost=lost(network, cores),
+        lost=dead,
         ship=ship,
         systems=systems,
         spaces=spaces,
