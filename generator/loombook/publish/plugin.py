@@ -21,7 +21,7 @@ from mkdocs.utils import meta
 from loombook.diagnostics import InventoryError
 from loombook.manual import model
 from loombook.pipeline import manual_of
-from loombook.publish import assets, datablock, failure, links, pocket, svg
+from loombook.publish import aside, assets, datablock, failure, links, pocket, svg
 from loombook.publish.nav import HOME, navigation
 
 log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
@@ -62,6 +62,8 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         """Path in the manual → page."""
         self.paths: dict[str, str] = {}
         """Path in the manual or in docs/ → path as published."""
+        self.blocks: dict[str, list[str]] = {}
+        """Path in the manual → the ready HTML of its page that Markdown is not asked to read."""
         self.present: dict[str, set[str]] = {}
         """Published path → the anchors on that page."""
         self.anchors: list[tuple[str, str, str]] = []
@@ -82,7 +84,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Reads the manual before MkDocs clears the site's folder, so that an error leaves the last site whole."""
         self.failure = ""
-        self.anchors = []
+        self.anchors, self.blocks, self.present = [], {}, {}
         try:
             self.manual = manual_of(_from_here(self.config.vessel), self._as_of())
         except InventoryError as error:
@@ -134,6 +136,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
                 "title": html.escape(self.pages[path].title),
                 "tags": [html.escape(tag) for tag in self.pages[path].tags],
             }
+            markdown, self.blocks[path] = aside.set_aside(markdown)
             return markdown
         front_matter = page.file.content_string.count("\n") - markdown.count("\n")
         return links.link_items(
@@ -142,10 +145,11 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
             lambda line, message: log.warning(f"{self._docs(config)}/{path}:{line + front_matter}: {message}"),
         )
 
-    def on_env(self, env, *, config: MkDocsConfig, files: Files):
-        pages = [file.page for file in files.documentation_pages() if file.page]
-        self.present = {page.file.dest_uri: page.present_anchor_ids for page in pages}
-        return env
+    def on_page_content(self, content: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        blocks = self.blocks.get(page.file.src_uri, [])
+        page.present_anchor_ids |= aside.ids(blocks)
+        self.present[page.file.dest_uri] = page.present_anchor_ids
+        return aside.put_back(content, blocks, unsearched=False)
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Puts the drawings in and the links right. So late, because Markdown is slow with a long drawing."""
@@ -169,6 +173,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
             except links.UnknownTarget as unknown:
                 return complain(str(unknown))
 
+        output = aside.put_back(output, self.blocks.get(page.file.src_uri, []))
         output = output.replace(DOWNLOADS, self._downloads())
         if datablock.PLACEHOLDER in output:
             output = output.replace(datablock.PLACEHOLDER, datablock.block(self.manual.find, address))
