@@ -1,8 +1,14 @@
-"""Random single-line sheets, panel fronts, plans and strips: any boat one can think of, and some that nobody should."""
+"""Sheets, panel fronts, plans and strips drawn by lot: any boat one can think of, and some that nobody should.
+
+The same number always gives the same drawing, whatever else is loaded beside it.
+"""
 
 from __future__ import annotations
 
-from hypothesis import strategies as st
+from collections.abc import Sequence
+from random import Random
+from typing import Any
+
 from loombook.drawings.model import (
     Branch,
     Cable,
@@ -16,6 +22,7 @@ from loombook.drawings.model import (
     Plan,
     Reference,
     Service,
+    Sheet,
     Space,
     State,
     Stop,
@@ -50,6 +57,8 @@ IN_LINE = (
 )
 LOADS = ("motor", "pump", "lamp", "heater", "electronics", "socket", "horn", "load", "spare", "earth", "hull", "anode")
 
+assert set(SOURCES + IN_LINE + LOADS) <= set(SYMBOLS)
+
 HARD = (
     "<script>alert(1)</script>",
     "a|b|c",
@@ -65,153 +74,141 @@ HARD = (
     "\"quoted\" 'text'",
     "2.5 mm²",
     "",
+    "",
     " ",
     "Donaudampfschifffahrtsgesellschaftskapitän",
     "🔥 fire",
     "e\u0301le\u0301ctrique",
     "line\nbreak",
 )
-
-words = st.one_of(
-    st.sampled_from(HARD),
-    st.text(min_size=0, max_size=24),
-    st.sampled_from(("windlass", "bow thruster", "70 mm²", "0.35 m", "250 A class T", "24/12 V 30 A", "max 9.8 kA")),
-)
-facts = st.lists(words, max_size=3).map(tuple)
-states = st.sampled_from(State)
+PLAIN = ("windlass", "bow thruster", "70 mm²", "0.35 m", "250 A class T", "24/12 V 30 A", "max 9.8 kA")
+SIGNS = "abcdefghijklmnopqrstuvwxyzWMI0123456789 .,-/–()<>&|²³µΩ°éßŁЖ中\u00a0\u0301\u200b\t"
+"""Letters wide and narrow, signs that mean something to XML, and some that print no ink."""
 
 
-def element(kinds: tuple[str, ...], mark: str) -> st.SearchStrategy[Element]:
-    """A device of one of these kinds whose id is unique by its mark."""
-    return st.builds(
-        lambda kind, head, lines, state: Element(kind, f"{head}{mark}", lines, "", f"item:{mark}", state),
-        st.sampled_from(kinds),
-        st.sampled_from(("F", "Q", "X", "very-long-id-", "<b>")),
-        facts,
-        states,
-    )
+class Lot:
+    """Draws everything that belongs to a number."""
 
+    def __init__(self, seed: int) -> None:
+        self._lot = Random(seed)
 
-@st.composite
-def chains(draw: st.DrawFn, mark: str, most: int = 5) -> tuple[Element | Cable, ...]:
-    """Devices and cables in any order."""
-    chain = []
-    for n in range(draw(st.integers(0, most))):
-        if draw(st.booleans()):
-            chain.append(draw(element(IN_LINE, f"{mark}.{n}")))
-        else:
-            chain.append(Cable(f"W{mark}.{n}" if draw(st.booleans()) else "", draw(facts), state=draw(states)))
-    return tuple(chain)
+    def number(self, least: int, most: int) -> int:
+        return self._lot.randint(least, most)
 
+    def one(self, among: Sequence[Any]) -> Any:
+        return self._lot.choice(among)
 
-@st.composite
-def one_lines(draw: st.DrawFn, name: str = "sheet", nodes: int = 7, branches: int = 22) -> OneLine:
-    """Any nodes, any branches between them, loops and ties included."""
-    count = draw(st.integers(1, nodes))
-    forms = st.sampled_from((Form.BAR, Form.BAR, Form.BAR, Form.JUNCTION, Form.CHANGEOVER, Form.BOX))
-    made = tuple(
-        Node(
-            f"N{n}" if draw(st.integers(0, 4)) else f"~{n}",
-            draw(facts),
-            draw(forms),
-            state=draw(states),
-            level=draw(st.one_of(st.none(), st.none(), st.integers(0, 3))),
-            ordered=draw(st.booleans()),
+    def perhaps(self, chance: float = 0.5) -> bool:
+        return self._lot.random() < chance
+
+    def metres(self) -> float:
+        return round(self._lot.uniform(0, 15), 2)
+
+    def word(self) -> str:
+        kind = self.number(0, 2)
+        if kind == 0:
+            return self.one(HARD)
+        return self.one(PLAIN) if kind == 1 else "".join(self.one(SIGNS) for _ in range(self.number(0, 24)))
+
+    def facts(self, most: int = 3) -> tuple[str, ...]:
+        return tuple(self.word() for _ in range(self.number(0, most)))
+
+    def state(self) -> State:
+        return self.one(tuple(State))
+
+    def block(self) -> TitleBlock:
+        return TitleBlock(self.word(), self.word(), self.word(), self.word())
+
+    def set(self, sheet: Sheet) -> DrawingSet:
+        """The sheet with a title block."""
+        return DrawingSet(self.block(), (sheet,))
+
+    # single-line sheets
+
+    def element(self, kinds: tuple[str, ...], mark: str) -> Element:
+        """A device of one of these kinds whose id is unique by its mark."""
+        head = self.one(("F", "Q", "X", "very-long-id-", "<b>"))
+        return Element(self.one(kinds), f"{head}{mark}", self.facts(), "", f"item:{mark}", self.state())
+
+    def chain(self, mark: str, most: int = 5) -> tuple[Element | Cable, ...]:
+        """Devices and cables in any order."""
+        return tuple(
+            self.element(IN_LINE, f"{mark}.{n}")
+            if self.perhaps()
+            else Cable(f"W{mark}.{n}" if self.perhaps() else "", self.facts(), state=self.state())
+            for n in range(self.number(0, most))
         )
-        for n in range(count)
-    )
-    ids = [node.id for node in made]
-    lines = []
-    for n in range(draw(st.integers(1, branches))):
-        mark, what = f"{n}", draw(st.integers(0, 9))
-        node, other = draw(st.sampled_from(ids)), draw(st.sampled_from(ids))
-        service = draw(st.sampled_from((Service.POWER, Service.POWER, Service.CONTROL, Service.BOND)))
-        chain = draw(chains(mark))
-        upper, lower = node, other
-        if what <= 2 or (what > 5 and node == other):
-            lower = draw(element(LOADS, f"{mark}e"))
-        elif what == 3:
-            upper, lower = draw(element(SOURCES, f"{mark}s")), node
-        elif what == 4:
-            upper = draw(element(SOURCES, f"{mark}s"))
-            lower = draw(element(LOADS, f"{mark}e"))
-        elif what == 5 and n % 2:
-            lines.append(Branch(f"{mark}r", node, Reference(f"R{n}", draw(facts)), chain))
-            upper, lower, chain = Reference(f"R{n}", draw(facts)), other, ()
-        elif node == other:
-            lower = draw(element(LOADS, f"{mark}e"))
-        lines.append(Branch(mark, upper, lower, chain, service, draw(states), draw(st.booleans())))
-    return OneLine(name, draw(words), made, tuple(lines), draw(words), draw(st.lists(words, max_size=2).map(tuple)))
 
+    def node(self, n: int) -> Node:
+        form = self.one((Form.BAR, Form.BAR, Form.BAR, Form.JUNCTION, Form.CHANGEOVER, Form.BOX))
+        level = self.number(0, 3) if self.perhaps(0.3) else None
+        id = f"N{n}" if self.perhaps(0.8) else f"~{n}"
+        return Node(id, self.facts(), form, state=self.state(), level=level, ordered=self.perhaps())
 
-@st.composite
-def fronts(draw: st.DrawFn) -> Front:
-    """A panel of any size."""
-    kinds = st.sampled_from(("fuse", "breaker", "rcd", "switch", "spare", "blank"))
-    way = st.builds(Way, words, words, words, kinds, words, words, st.just(""), states)
-    rows = draw(st.lists(st.lists(way, min_size=1, max_size=16).map(tuple), min_size=1, max_size=9).map(tuple))
-    rows = tuple(
-        tuple(
-            Way(f"{r}.{n}", w.label, w.id and f"{w.id}{r}.{n}", w.kind, w.rating, w.feeds, "", w.state)
-            for n, w in enumerate(row)
-        )
-        for r, row in enumerate(rows)
-    )
-    return Front("front", draw(words), rows, draw(facts))
+    def one_line(self, nodes: int = 7, branches: int = 22) -> OneLine:
+        """Any nodes, any branches between them, loops and ties included."""
+        made = tuple(self.node(n) for n in range(self.number(1, nodes)))
+        ids = [node.id for node in made]
+        lines = [branch for n in range(self.number(1, branches)) for branch in self.branches(n, ids)]
+        return OneLine("sheet", self.word(), made, tuple(lines), self.word(), self.facts(2))
 
+    def branches(self, n: int, ids: list[str]) -> list[Branch]:
+        """One branch; two where a line goes on at another place."""
+        mark, what = f"{n}", self.number(0, 9)
+        node, other = self.one(ids), self.one(ids)
+        service = self.one((Service.POWER, Service.POWER, Service.CONTROL, Service.BOND))
+        chain, state, tie = self.chain(mark), self.state(), self.perhaps()
+        if what == 3:
+            return [Branch(mark, self.element(SOURCES, f"{mark}s"), node, chain, service, state, tie)]
+        if what == 4:
+            source, load = self.element(SOURCES, f"{mark}s"), self.element(LOADS, f"{mark}e")
+            return [Branch(mark, source, load, chain, service, state, tie)]
+        if what == 5:
+            off = Branch(f"{mark}r", node, Reference(f"R{n}", self.facts()), chain)
+            return [off, Branch(mark, Reference(f"R{n}", self.facts()), other, (), service, state)]
+        if what <= 2 or node == other:
+            return [Branch(mark, node, self.element(LOADS, f"{mark}e"), chain, service, state, tie)]
+        return [Branch(mark, node, other, chain, service, state, tie)]
 
-@st.composite
-def plans(draw: st.DrawFn) -> Plan:
-    """Spaces with and without outlines, dots anywhere."""
-    metres = st.floats(0, 15, allow_nan=False).map(lambda x: round(x, 2))
-    spaces = []
-    for n in range(draw(st.integers(1, 8))):
-        x, y, w, h = (draw(metres) for _ in range(4))
-        w, h = w + 0.3, h / 4 + 0.3
-        corners = ((x, y), (x + w, y), (x + w, y + h), (x, y + h)) if draw(st.booleans()) else ()
-        spaces.append(Space(f"s{n}", draw(words), corners))
-    dots = tuple(
-        Dot(
-            str(n + 1),
-            draw(words),
-            draw(st.sampled_from([s.id for s in spaces] + ["nowhere"])),
-            draw(words),
-            draw(st.one_of(st.none(), st.tuples(metres, metres))),
-            draw(st.sampled_from(("isolator", "bank", "panel", "fuse", "device"))),
-            "",
-            draw(states),
-        )
-        for n in range(draw(st.integers(0, 30)))
-    )
-    return Plan("plan", draw(words), tuple(spaces), dots, draw(st.sampled_from((0.0, 12.0))), 4.0)
+    # fronts, plans and strips
 
+    def front(self) -> Front:
+        """A panel of any size."""
+        rows = tuple(tuple(self.way(r, n) for n in range(self.number(1, 16))) for r in range(self.number(1, 9)))
+        return Front("front", self.word(), rows, self.facts())
 
-def stops(kinds: tuple[str, ...], mark: str) -> st.SearchStrategy[Stop]:
-    """One station."""
-    cable = st.builds(lambda lines: Cable(f"W{mark}", lines), facts)
-    return st.builds(
-        Stop,
-        st.one_of(element(kinds, mark), cable) if kinds == IN_LINE else element(kinds, mark),
-        st.sampled_from(("", mark)),
-        words,
-        words,
-    )
+    def way(self, row: int, place: int) -> Way:
+        kind = self.one(("fuse", "breaker", "rcd", "switch", "spare", "blank"))
+        id = f"F{row}.{place}" if self.perhaps(0.7) else ""
+        return Way(f"{row}.{place}", self.word(), id, kind, self.word(), self.word(), "", self.state())
 
+    def plan(self) -> Plan:
+        """Spaces with and without outlines, dots anywhere."""
+        spaces = [self.space(n) for n in range(self.number(1, 8))]
+        places = [space.id for space in spaces] + ["nowhere", ""]
+        dots = tuple(self.dot(n, places) for n in range(1, self.number(0, 30) + 1))
+        return Plan("plan", self.word(), tuple(spaces), dots, self.one((0.0, 12.0)), 4.0)
 
-@st.composite
-def strips(draw: st.DrawFn) -> Strip:
-    """A way out and back of any length."""
-    out = tuple(draw(stops(IN_LINE, f"{n}")) for n in range(draw(st.integers(0, 12))))
-    back = tuple(draw(stops(IN_LINE, f"b{n}")) for n in range(draw(st.integers(0, 6))))
-    return Strip("strip", draw(words), draw(stops(SOURCES, "s")), out, draw(stops(LOADS, "l")), back, draw(words))
+    def space(self, n: int) -> Space:
+        x, y, w, h = self.metres(), self.metres(), self.metres() + 0.3, self.metres() / 4 + 0.3
+        corners = ((x, y), (x + w, y), (x + w, y + h), (x, y + h)) if self.perhaps() else ()
+        return Space(f"s{n}", self.word(), corners)
 
+    def dot(self, n: int, places: list[str]) -> Dot:
+        kind = self.one(("isolator", "bank", "panel", "fuse", "device"))
+        at = (self.metres(), self.metres()) if self.perhaps() else None
+        return Dot(str(n), self.word(), self.one(places), self.word(), at, kind, "", self.state())
 
-BLOCKS = st.builds(TitleBlock, words, words, words, words)
+    def strip(self) -> Strip:
+        """A way out and back of any length."""
+        out = tuple(self.station(f"{n}") for n in range(self.number(0, 12)))
+        back = tuple(self.station(f"b{n}") for n in range(self.number(0, 6)))
+        source, load = self.stop(self.element(SOURCES, "s"), "s"), self.stop(self.element(LOADS, "l"), "l")
+        return Strip("strip", self.word(), source, out, load, back, self.word())
 
+    def station(self, mark: str) -> Stop:
+        what = self.element(IN_LINE, mark) if self.perhaps() else Cable(f"W{mark}", self.facts())
+        return self.stop(what, mark)
 
-def sets(sheet: st.SearchStrategy) -> st.SearchStrategy[DrawingSet]:
-    """One sheet with a title block."""
-    return st.builds(lambda block, one: DrawingSet(block, (one,)), BLOCKS, sheet)
-
-
-assert set(SOURCES + IN_LINE + LOADS) <= set(SYMBOLS)
+    def stop(self, what: Element | Cable, mark: str) -> Stop:
+        return Stop(what, self.one(("", mark)), self.word(), self.word())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from loombook.drawings import strip
 from loombook.drawings.drawset import scenes
 from loombook.drawings.model import Dot, DrawingSet, Front, Plan, Space, Stop, Strip, Way
+from loombook.drawings.quality import faults
 from loombook.drawings.scene import Scene, Shape, Symbol
 
 from tests.drawings.samples import BLOCK, device
@@ -121,3 +122,9 @@ def test_symbols_in_a_strip_are_those_of_the_sheets(yacht: dict[str, Scene]) -> 
     kinds = [part.kind for item in yacht["strip.E101"].items for part in item.parts if isinstance(part, Symbol)]
 
     assert kinds[:3] == ["battery", "fuse", "isolator"]
+
+
+def test_a_dot_without_a_name_keeps_its_line_in_the_list() -> None:
+    dots = tuple(Dot(str(n), "", "") for n in range(1, 13))
+
+    assert faults(one(Plan("p", "Plan", (Space("s", "Space"),), dots))) == []

@@ -62,7 +62,7 @@ def _content(plan: Plan, paper: Paper) -> Laid:
     hull = items[0].parts[0].points if items else ()
     lines = [leg for corners in (hull, *(corners for _, corners in spaces)) for leg in _legs(corners)]
     for space, corners in spaces:
-        texts = _name(space, corners, lines)
+        texts = _name(space, corners, lines, taken)
         taken += [text.box.grown(4) for text in texts]
         outline = Shape(corners, "line", weight=1.5, faint=True)
         items.append(Item(space.id, "space", (outline, *texts), clean(space.label), space.href))
@@ -171,8 +171,8 @@ def _hull(plan: Plan, wide: float, tall: float) -> Shape:
     return Shape((*port, *starboard), "line", weight=2)
 
 
-def _name(space: Space, corners: tuple[Point, ...], lines: list[Leg]) -> tuple[Text, ...]:
-    """The space's name inside its outline, as far up as it fits; nothing where it fits nowhere."""
+def _name(space: Space, corners: tuple[Point, ...], lines: list[Leg], taken: list[Box]) -> tuple[Text, ...]:
+    """The space's name inside its outline, clear of other names, as far up as it fits; nothing where it fits nowhere."""
     box = box_of(corners)
     for room in (box.width - 14, box.width * 0.6, box.width * 0.4):
         name: list[Line] = [((text, False),) for text in wrap(space.label, room, most=2)]
@@ -184,7 +184,8 @@ def _name(space: Space, corners: tuple[Point, ...], lines: list[Leg]) -> tuple[T
             x = box.left + 7
             while x + wide < box.right - 3:
                 around = Box(x - 2, y, x + wide + 2, y + height(name))
-                if _inside_all(around, corners) and not any(passes_through(leg, around) for leg in lines):
+                clear = not any(passes_through(leg, around) for leg in lines) and not any(around.meets(b) for b in taken)
+                if clear and _inside_all(around, corners):
                     return block(round(x, 1), y, name, muted=True)
                 x += STEP
             y += STEP

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from loombook.drawings.labels import WORDS, Line, block, height
-from loombook.drawings.metrics import clean, width, wrap
+from loombook.drawings.metrics import PITCH, clean, width, wrap
 from loombook.drawings.model import Plan
 from loombook.drawings.scene import Item
 
@@ -27,7 +27,7 @@ def legend(plan: Plan, wide: float) -> tuple[list[Item], float]:
         lines: list[Line] = [((text, True),) for text in wrap(what, room, bold=True, most=2)]
         lines += [((text, False),) for text in wrap(where, room, most=2)]
         entries.append((dot, indent, lines))
-    heights = [height(lines) + 6 for _, _, lines in entries]
+    heights = [max(height(lines), PITCH) + 6 for _, _, lines in entries]  # the number takes a line, whatever stands beside it
     limit = sum(heights) / columns
     items, column, y, deepest = [], 0, 0.0, 0.0
     for (dot, indent, lines), tall in zip(entries, heights, strict=True):
