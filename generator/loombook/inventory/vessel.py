@@ -101,6 +101,23 @@ class Space(Item):
     """Corners on the plan, each `x, y` in per cent of the plan's length and breadth, bow to the right."""
 
 
+class SunHours(Record):
+    """Hours of full sun (1000 W/m² on the panels) that a usual day brings, month by month."""
+
+    january: Time | None = None
+    february: Time | None = None
+    march: Time | None = None
+    april: Time | None = None
+    may: Time | None = None
+    june: Time | None = None
+    july: Time | None = None
+    august: Time | None = None
+    september: Time | None = None
+    october: Time | None = None
+    november: Time | None = None
+    december: Time | None = None
+
+
 class Defaults(Record):
     """What is taken where the inventory is silent. Each one used is listed in the manual."""
 
@@ -113,6 +130,9 @@ class Defaults(Record):
     sheathed: Flag | None = None
     bundle: Number | None = None
     peak_sun_hours: Time | None = None
+    """Hours of full sun that a usual day brings, the same in every month."""
+    peak_sun_hours_in: SunHours | None = None
+    """The same month by month, where it is known so."""
 
 
 class Condition(Record):

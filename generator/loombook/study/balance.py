@@ -1,36 +1,19 @@
-"""The load balance: what is used, lost and given in each operating condition, over a day of them, and by the sun."""
+"""The load balance: what is used, lost and given in each operating condition."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from ..calc.energy import hours_left
-from ..calc.solar import PV_SYSTEM_FACTOR, default_sun_hours, solar_energy
 from ..network import Edge, Network
 from ..network.model import CONVERTS
-from . import defaults as d
 from .banks import Bank
-from .defaults import Default, Ledger
-from .loads import duty_of
+from .defaults import Ledger
+from .loads import duty_of, duty_said
 from .model import Flow
 
-SUN = Default(
-    "peak-sun hours of each month",
-    "about 50° north with usual cloud: 0.6 h in December to 5.2 h in June",
-    d.MEMORY,
-    effect="what the sun brings is in proportion to it",
-)
-SUN_SHARE = Default(
-    "share of an array's rating that reaches the battery",
-    "70 %",
-    "usual sizing rule, seen",
-    PV_SYSTEM_FACTOR,
-    PV_SYSTEM_FACTOR,
-    "what the sun brings is in proportion to it",
-)
 BENCHMARK = 3.0
-"""Hours that the essential loads should last on an emergency source. Source: 46 CFR 183.310 (seen)."""
+"""Hours that the essential loads should last on an emergency source. Source: 46 CFR 183.310 (from memory)."""
 IDLE = 0.05
 """A bank that gives or takes less than this is taken as resting [A]."""
 
@@ -44,6 +27,8 @@ class Use:
     watts: float
     amps: float
     """At its own voltage [A]."""
+    said: bool = True
+    """Whether the inventory says how much of the time it runs; else that is a default."""
 
 
 @dataclass(frozen=True)
@@ -97,20 +82,19 @@ class Balance:
         """What converters and wiring lose [W]."""
         return sum(c.lost for c in self.conversions) + self.wiring
 
+    @property
+    def guessed(self) -> float:
+        """Part of what is used that rests on defaults for how much of the time things run, 0 to 1."""
+        return sum(use.watts for use in self.uses if not use.said) / self.used if self.used else 0.0
 
-@dataclass(frozen=True)
-class Day:
-    """A bank's state of charge over a day of operating conditions, beginning full."""
-
-    bank: str
-    points: tuple[tuple[float, float, str], ...]
-    """(hour, state of charge 0 to 1, the condition that ends here)."""
-    net: float
-    """Charge given over the day; below zero it was charged more than it gave [Ah]."""
+    def of(self, bank: str) -> BankFlow:
+        """One bank of it."""
+        return next(flow for flow in self.banks if flow.bank == bank)
 
     @property
-    def lowest(self) -> float:
-        return min(charge for _, charge, _ in self.points)
+    def sources(self) -> float:
+        """What all sources but the batteries give [W]."""
+        return sum(watts for _, watts in self.given)
 
 
 @dataclass(frozen=True)
@@ -125,6 +109,8 @@ class Essential:
     """[A]"""
     hours: float | None
     benchmark: float = BENCHMARK
+    said: bool = True
+    """Whether the inventory says how much of the time each of them runs."""
 
 
 def balances(
@@ -165,7 +151,8 @@ def _uses(network: Network, condition: str, flow: Flow, ledger: Ledger) -> Itera
         edge = network.edges[consumer.edge]
         watts = _watts(flow, edge, edge.a, edge.b)
         if watts > 1e-3:
-            yield Use(consumer.id, duty_of(network, consumer, condition, ledger), watts, flow.amps[edge.id])
+            said = duty_said(network, consumer, condition) is not None
+            yield Use(consumer.id, duty_of(network, consumer, condition, ledger), watts, flow.amps[edge.id], said)
 
 
 def _conversions(network: Network, flow: Flow) -> Iterator[Conversion]:
@@ -181,44 +168,10 @@ def _bank_flow(bank: Bank, flow: Flow) -> BankFlow:
     """Of batteries in series the current counts once."""
     total = sum(flow.amps.get(b.id, 0.0) * b.cells.series for b in bank.batteries)
     amps = total / _series(bank)
-    return BankFlow(bank.name, amps, hours_left(bank.capacity * bank.usable, amps) if amps > IDLE else None)
+    return BankFlow(bank.name, amps, bank.hours(amps) if amps > IDLE else None)
 
 
 def _series(bank: Bank) -> float:
     """Cells in series of the whole bank."""
     per_cell = 3.2 if bank.batteries[0].chemistry == "lfp" else 2.0
     return bank.volts / per_cell
-
-
-def days(balances: Mapping[str, Balance], banks: Sequence[Bank]) -> tuple[Day, ...]:
-    """Each bank over the day of conditions that say how long they last, in the order written."""
-    return tuple(_day(bank, [b for b in balances.values() if b.hours]) for bank in banks)
-
-
-def _day(bank: Bank, parts: Sequence[Balance]) -> Day:
-    hour, charge, net = 0.0, 1.0, 0.0
-    points = [(0.0, 1.0, "")]
-    for part in parts:
-        amps = next(b.amps for b in part.banks if b.bank == bank.name)
-        taken = amps * part.hours
-        after = charge - taken / bank.capacity
-        if after > 1.0 and charge < 1.0:  # full before the condition ends
-            points.append((hour + (1.0 - charge) * bank.capacity / -amps, 1.0, part.condition))
-        hour, charge, net = hour + part.hours, min(max(after, 0.0), 1.0), net + taken
-        points.append((hour, charge, part.condition))
-    return Day(bank.name, tuple(points), net)
-
-
-def sun(network: Network, ledger: Ledger) -> tuple[tuple[int, float, float], ...]:
-    """(month, peak-sun hours, energy that the arrays bring to the batteries in a day [Wh]); empty without an array."""
-    arrays = network.inventory.solar_arrays.values()
-    rated = sum(a.power.value * a.series * a.parallel for a in arrays)
-    if not rated:
-        return ()
-    own = network.inventory.defaults.peak_sun_hours
-    for array in arrays:
-        ledger.use(SUN_SHARE, array.id)
-        if own is None:
-            ledger.use(SUN, array.id)
-    hours = [own.value / 3600 if own else default_sun_hours(month) for month in range(1, 13)]
-    return tuple((month, h, solar_energy(rated, h, SUN_SHARE.high)) for month, h in enumerate(hours, 1))

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ..calc.banks import cell_voltages
-from ..calc.energy import BALANCED_SPREAD, LFP_FLOOR, c_rate, cycle_years
+from ..calc.energy import BALANCED_SPREAD, LFP_FLOOR, c_rate, cycle_years, hours_left
 from ..calc.mechanics import plate_force, rod_torque
 from ..inventory.sources import Battery
 from ..network import Network
@@ -53,6 +53,8 @@ class Bank:
     usable: float
     """Part of the capacity that is used."""
     duty: str
+    stated: bool = True
+    """Whether the inventory says which part is used; else it is a default."""
 
     @property
     def ids(self) -> tuple[str, ...]:
@@ -62,6 +64,22 @@ class Bank:
     def energy(self) -> float:
         """[Wh]"""
         return self.capacity * self.volts
+
+    @property
+    def floor(self) -> float:
+        """State of charge down to which it is used, 0 to 1."""
+        return 1.0 - self.usable
+
+    def hours(self, amps: float, charge: float = 1.0) -> float:
+        """Hours that it gives a current, down to its floor.
+
+        t = C (s − s0) / I
+
+        Args:
+            amps: I [A]
+            charge: s, state of charge at the beginning, 0 to 1
+        """
+        return hours_left(self.capacity * max(charge - self.floor, 0.0), amps)
 
 
 @dataclass(frozen=True)
@@ -105,7 +123,8 @@ def _bank(network: Network, core: Core, key: str, batteries: Sequence[Battery], 
     volts = sum(stage[0].cells.series * cell_voltages(stage[0].chemistry).nominal for stage in stages.values())
     usable = min(b.usable.value if b.usable else ledger.use(USABLE[b.chemistry == "lfp"], b.id).high for b in batteries)
     name = batteries[0].title if len(batteries) == 1 and not batteries[0].bank else key
-    return Bank(name, tuple(batteries), capacity, volts, usable, batteries[0].duty)
+    stated = all(b.usable for b in batteries)
+    return Bank(name, tuple(batteries), capacity, volts, usable, batteries[0].duty, stated)
 
 
 def study_banks(banks: Sequence[Bank], flows: Mapping[str, Flow], ledger: Ledger) -> tuple[BankStudy, ...]:

@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ..calc.drive import SpeedPower, fit_speed_power
+from ..calc.energy import hours_left
 from ..calc.tables import OutOfTable
 from ..network import Network
 from ..network.supply import SupplyPath
 from .balance import Balance
 from .banks import Bank
+from .model import Range
 
 STEP = 0.5
 """Speeds are told in steps of half a knot."""
@@ -29,6 +31,8 @@ class Run:
     """Through the water [nautical miles]."""
     measured: bool
     """Within the speeds that were measured; outside them the curve is a guess."""
+    lasts: Range = Range(0.0, 0.0)
+    """Hours, by as much as the measured points lie off the curve [h]."""
 
 
 @dataclass(frozen=True)
@@ -69,11 +73,15 @@ def _drive(motor, banks: Sequence[Bank], paths: Sequence[SupplyPath], balances: 
         return Drive(motor.id, name, usable, hotel, None, (), str(error))
     first, last = round(fit.slowest / STEP) - 2, round(fit.fastest / STEP) + 1
     speeds = [n * STEP for n in range(max(first, 1), last + 1)]
-    runs = tuple(
-        Run(v, fit.power(v), fit.endurance(v, usable, hotel), fit.range(v, usable, hotel), fit.measured(v))
-        for v in speeds
-    )
+    runs = tuple(_run(fit, v, usable, hotel) for v in speeds)
     return Drive(motor.id, name, usable, hotel, fit, runs)
+
+
+def _run(fit: SpeedPower, speed: float, usable: float, hotel: float) -> Run:
+    power = fit.power(speed)
+    least, most = (hours_left(usable, power * (1 + off) + hotel) for off in (fit.deviation, -fit.deviation))
+    hours = fit.endurance(speed, usable, hotel)
+    return Run(speed, power, hours, fit.range(speed, usable, hotel), fit.measured(speed), Range(least, most))
 
 
 def _hotel(motor: str, balances: Mapping[str, Balance]) -> float:

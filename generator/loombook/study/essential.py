@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from ..calc.energy import hours_left
 from ..network import Network
 from ..network.supply import SupplyPath
 from .balance import Essential
 from .banks import Bank
 from .defaults import Ledger
 from .design import efficiency
-from .loads import duty_of, load_amps
+from .loads import duty_of, duty_said, load_amps
 from .sources import nominal_across
 
 
@@ -59,7 +58,8 @@ def _of(
         tuple(carried),
         tuple(unreached),
         amps,
-        hours_left(bank.capacity * bank.usable, amps) if amps > 0 else None,
+        bank.hours(amps) if amps > 0 else None,
+        said=all(duty_said(network, c, condition) is not None for c in wanted if c.id in carried),
     )
 
 

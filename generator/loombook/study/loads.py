@@ -59,20 +59,31 @@ def use_of(network: Network, consumer: Consumer) -> str:
     return consumer.record.use
 
 
-def duty_of(network: Network, consumer: Consumer, condition: str, ledger: Ledger) -> float:
-    """Part of the time that a consumer runs in an operating condition, 0 to 1."""
+def duty_said(network: Network, consumer: Consumer, condition: str) -> float | None:
+    """Part of the time that the inventory says a consumer runs in an operating condition, 0 to 1; None where it says
+    nothing."""
     record = network.inventory.conditions.get(condition)
     if record is not None:
         for id in (consumer.id, consumer.circuit):
             if id in record.duty:
                 return min(record.duty[id].value, 1.0)
-    inventory = network.inventory
-    owner: Circuit | Motor = inventory.circuits.get(consumer.circuit) or inventory.motors[consumer.circuit]
-    if condition in owner.duty_in:
-        return min(owner.duty_in[condition].value, 1.0)
-    if owner.duty is not None:
-        return min(owner.duty.value, 1.0)
-    if isinstance(owner, Motor):
+    owner = _owner(network, consumer)
+    said = owner.duty_in.get(condition, owner.duty)
+    return None if said is None else min(said.value, 1.0)
+
+
+def duty_of(network: Network, consumer: Consumer, condition: str, ledger: Ledger) -> float:
+    """Part of the time that a consumer runs in an operating condition, 0 to 1; a default by its use where nothing says
+    it."""
+    said = duty_said(network, consumer, condition)
+    if said is not None:
+        return said
+    if isinstance(_owner(network, consumer), Motor):
         return ledger.use(MOTOR_DUTY, consumer.circuit).high
     ledger.use(DUTY, consumer.circuit)
     return DUTY_BY_USE[use_of(network, consumer)]
+
+
+def _owner(network: Network, consumer: Consumer) -> Circuit | Motor:
+    inventory = network.inventory
+    return inventory.circuits.get(consumer.circuit) or inventory.motors[consumer.circuit]

@@ -12,8 +12,9 @@ from ..network.isolate import Isolation
 from ..network.supply import SupplyPath
 
 if TYPE_CHECKING:
-    from .balance import Balance, Day, Essential
+    from .balance import Balance, Essential
     from .banks import BankStudy
+    from .day import Day, Month
     from .dips import Dip
     from .drive import Drive
     from .mains import Mains
@@ -285,8 +286,8 @@ class Study:
     """Each bank over a usual day of operating conditions."""
     essentials: tuple[Essential, ...] = field(default=(), repr=False)
     """Each bank alone with what must work in an emergency; empty where nothing is marked essential."""
-    sun: tuple[tuple[int, float, float], ...] = field(default=(), repr=False)
-    """(month, peak-sun hours, energy that the arrays bring in a day [Wh]); empty without an array."""
+    sun: tuple[Month, ...] = field(default=(), repr=False)
+    """What the sun brings month by month; empty without an array."""
     dips: Mapping[str, Dip] = field(default_factory=dict, repr=False)
     """Motor id → the dip at every bus when it starts."""
     sharings: tuple[Sharing, ...] = field(default=(), repr=False)

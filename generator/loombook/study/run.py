@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from ..network import Network
 from .availability import isolations, lost, reserve_paths, supply_paths
-from .balance import balances, days, sun
+from .balance import balances
 from .banks import banks_of, study_banks
 from .carrying import carrying
+from .day import days, sun
 from .defaults import Ledger
 from .design import design_currents
 from .dips import dips
@@ -72,7 +73,7 @@ def study(network: Network) -> Study:
         banks=study_banks(banks, flow.flows, ledger),
         days=days(balance, banks),
         essentials=essentials(network, banks, supply, reserve, ledger),
-        sun=sun(network, ledger),
+        sun=sun(network, balance, ledger),
         dips=dips(flow.layout, cores, flow.cases),
         sharings=sharings(network, design, banks),
         drives=drives(network, banks, fed, balance),

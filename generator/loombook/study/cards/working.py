@@ -9,18 +9,14 @@ from ...inventory.sources import Battery
 from ...network import Consumer, Edge, Network
 from ...network.core import Core
 from ...network.live import Alive, alive, state
-from .. import defaults as d
-from ..defaults import Default, Ledger
+from ..banks import USABLE
+from ..defaults import Ledger
 from ..design import efficiency
 from ..loads import duty_of, load_amps
 from ..sources import nominal_across
 from .model import Pool, Works
 from .words import listed, place
 
-USABLE = {
-    True: Default("usable part of a lithium iron phosphate battery", "80 %", d.PRACTICE, 0.8, 0.8),
-    False: Default("usable part of a lead-acid battery", "50 %", d.PRACTICE, 0.5, 0.5),
-}
 CELL_VOLTS = {True: 3.2, False: 2.0}
 """Nominal, lithium iron phosphate and lead-acid [V]."""
 
