@@ -72,6 +72,8 @@ class Lines:
     steps: float | None = None
     """Distance between marks on the horizontal axis."""
     about: str = ""
+    parts: tuple[Span, ...] = ()
+    """Stretches that follow one another along the horizontal axis: numbered above the chart, named in its list."""
 
 
 @dataclass(frozen=True)

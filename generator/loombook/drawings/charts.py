@@ -64,7 +64,8 @@ def _entries(chart: Chart) -> int:
     if isinstance(chart, TimeCurrent):
         return len(chart.bands) + len(chart.limits) + len(chart.faults) + len(chart.starts)
     if isinstance(chart, Lines):
-        return len(chart.curves) + len({span.label for span in chart.spans}) + (chart.floor is not None)
+        stretches = len({span.label for span in chart.spans}) + len(chart.parts)
+        return len(chart.curves) + stretches + (chart.floor is not None)
     return len(chart.pieces)
 
 
@@ -72,7 +73,7 @@ def _figure(chart: Chart) -> tuple[Figure, Axes]:
     """A figure with room on top for what the vertical axis shows, and below for the list."""
     rows = -(-_entries(chart) // 2) if _short(chart) else _entries(chart)
     plot = 300 if not isinstance(chart, Bars) else max(60, 34 * len(chart.rows))
-    top, foot = 30, 52 + 21 * rows
+    top, foot = 50 if isinstance(chart, Lines) and chart.parts else 30, 52 + 21 * rows
     tall = top + plot + foot
     figure = Figure(figsize=(WIDE / 72, tall / 72), dpi=72)
     left = 66 if not isinstance(chart, Bars) else 170
@@ -86,9 +87,9 @@ def _short(chart: Chart) -> bool:
     if isinstance(chart, TimeCurrent):
         labels = [x.label for group in (chart.bands, chart.limits, chart.faults, chart.starts) for x in group]
     elif isinstance(chart, Lines):
-        labels = (
-            [c.label for c in chart.curves] + [s.label for s in chart.spans] + ([chart.floor[0]] if chart.floor else [])
-        )
+        labels = [x.label for group in (chart.curves, chart.spans) for x in group]
+        labels += [_numbered(n, part.label) for n, part in enumerate(chart.parts, 1)]
+        labels += [chart.floor[0]] if chart.floor else []
     else:
         labels = [label for label, _ in chart.pieces]
     return all(len(label) <= 24 for label in labels)
@@ -199,6 +200,7 @@ def _lines(axes: Axes, chart: Lines) -> None:
         )
     if chart.floor:
         axes.axhline(chart.floor[1], color=LINE, linewidth=2.4, linestyle=(0, (3, 2)), label=_named(chart.floor[0]))
+    _parts(axes, chart.parts)
     if chart.across_range:
         axes.set_xlim(chart.across_range)
     axes.set_ylim(chart.up_range or (0, None))
@@ -206,6 +208,21 @@ def _lines(axes: Axes, chart: Lines) -> None:
         low, high = chart.across_range
         axes.set_xticks([low + n * chart.steps for n in range(int((high - low) / chart.steps) + 1)])
     _axes(axes, chart.across, chart.up)
+    if chart.parts:  # their numbers stand where the axis is named else
+        axes.texts[-1].set_y(1.08)
+
+
+def _parts(axes: Axes, parts: tuple[Span, ...]) -> None:
+    """A line where one stretch ends, its number above the chart, and its name in the list."""
+    row = axes.get_xaxis_transform()
+    for n, part in enumerate(parts, 1):
+        axes.plot([part.most, part.most], [0, 1], color=MUTED, linewidth=0.8, transform=row)
+        axes.text((part.least + part.most) / 2, 1.0, str(n), transform=row, ha="center", va="bottom")
+        axes.plot([], [], linestyle="none", label=_named(_numbered(n, part.label)))
+
+
+def _numbered(n: int, label: str) -> str:
+    return f"{n}: {label}"
 
 
 def _bars(axes: Axes, chart: Bars) -> None:

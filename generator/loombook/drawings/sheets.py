@@ -11,7 +11,7 @@ from ..inventory.records import Inventory
 from ..network import Edge, Network
 from ..network.model import CONVERTS
 from ..study.model import Study
-from . import facts, strip
+from . import energychart, facts, strip
 from .chains import COLD, HOT, Chain, Piece, Web, web
 from .drawset import draw as drawn
 from .model import (
@@ -31,7 +31,7 @@ def draw(study: Study, checked: Checked) -> dict[str, str]:
         checked: what the rules say; drawings do not show it yet, pages do
     Returns:
         name → SVG text: `ship`, `panel-X4`, `bar-X17`, `negative`, `charging`, `bank-G1`, `system-24-V-DC`, `isolation-ship`,
-        `plan`, `panel-front-X4`, `strip-C21`; a sheet cut into several comes as `name`, `name.2` and so on
+        `plan`, `panel-front-X4`, `strip-C21`, and the charts of energy; a sheet cut into several comes as `name`, `name.2` and so on
     """
     ship = Ship(study)
     found: dict[str, str] = {}
@@ -39,7 +39,7 @@ def draw(study: Study, checked: Checked) -> dict[str, str]:
         found |= drawn(DrawingSet(ship.block, tuple(make(ship))))
     for sheet in strips(study):
         found[sheet.name] = strip.draw(sheet)
-    return found
+    return found | energychart.draw(study)
 
 
 @dataclass(frozen=True)
