@@ -7,10 +7,6 @@ from collections.abc import Iterable
 from ..inventory.sources import Battery
 from ..network.potentials import battery_volts
 
-USABLE = {True: 0.8, False: 0.5}
-"""Usable part of a lithium and of a lead-acid battery where the owner says nothing: common practice, no source."""
-
-
 def capacity_ah(battery: Battery) -> float:
     """Capacity of one battery [Ah]."""
     return battery.cells.capacity.value * battery.cells.parallel
@@ -24,14 +20,6 @@ def energy_wh(batteries: Iterable[Battery]) -> float:
 def cell_volts(battery: Battery) -> float:
     """Nominal voltage of one cell: 3.2 V lithium iron phosphate, 2.0 V lead-acid [V]."""
     return 3.2 if battery.chemistry == "lfp" else 2.0
-
-
-def usable_wh(batteries: Iterable[Battery]) -> tuple[float, bool]:
-    """Usable energy [Wh], and whether the usable part is stated for all of them."""
-    batteries = list(batteries)
-    parts = [battery.usable.value if battery.usable else USABLE[battery.chemistry == "lfp"] for battery in batteries]
-    found = sum(energy_wh([battery]) * part for battery, part in zip(batteries, parts))
-    return found, all(battery.usable is not None for battery in batteries)
 
 
 def system_volts(batteries: list[Battery]) -> float:

@@ -1,106 +1,221 @@
-"""The load balance: what each consumer takes in each operating condition, in amperes on average, Ah and Wh."""
+"""The load balance: what each operating condition takes and gets, how long the banks last, a usual day, and the sun."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from ...network import Consumer
 from ...quantities import digits
-from ...study.defaults import Ledger
-from ...study.loads import duty_of, load_amps
-from ...study.sources import nominal_across
+from ...study import energy_whys as whys
+from ...study.balance import Balance
+from ...study.loads import load_amps
 from ..book import Book
-from ..energy import usable_wh
-from ..paths import bank_name, banks
+from ..figures import cannot
+from ..lasting import banks_by_name, lasts, lost_flow
+from ..paths import slug
 from ..sheet import FIGURES, Sheet
-from ..text import Column, Inline, joined
-from ..words import hours
+from ..text import Column, Inline, Link, Marked, joined
+from . import drive
 
-SUMMARY = [
-    Column("Condition"),
-    Column("Lasts", "h a day", True),
-    Column("Takes on average", "W", True),
-    Column("In that time", "kWh", True),
-    Column("Sources on beside the batteries"),
-    Column("Batteries alone last", "", True),
-]
+SUMMARY = [Column("Condition"), Column("Lasts", "h a day", True), Column("Consumers take", "W", True), Column("Converters lose", "W", True),
+           Column("Wiring loses", "W", True), Column("Alternators give", "W", True), Column("Sun gives", "W", True),
+           Column("Shore gives", "W", True), Column("By default times", "%", True), Column("Why")]  # fmt: skip
+BANKS = [Column("Condition"), Column("Bank"), Column("Gives", "A", True), Column("In that time", "Ah", True), Column("In that time", "kWh", True),
+         Column("Lasts from full"), Column("From half"), Column("Why")]  # fmt: skip
+DAY = [Column("Until hour", "", True), Column("Condition")]
+SUN = [Column("Month"), Column("Full sun", "h a day", True), Column("Brings", "kWh a day", True), Column("Of a usual day", "%", True),
+       Column("Other sources and banks bring", "kWh a day", True)]  # fmt: skip
+USE = [Column("Consumer"), Column("In a usual day", "Ah", True), Column("In a usual day", "kWh", True), Column("Of all", "%", True)]
+ONE = [Column("Consumer"), Column("At work", "A", True), Column("Runs", "% of the time", True), Column("On average", "A", True),
+       Column("On average", "W", True), Column("In that time", "Ah", True), Column("In that time", "kWh", True)]  # fmt: skip
+LOSSES = [Column("Converter, inverter, charger"), Column("Takes", "W", True), Column("Gives", "W", True), Column("Loses", "W", True), Column("Loses", "kWh", True)]
+GIVEN = [Column("Source"), Column("Gives on average", "W", True), Column("In that time", "kWh", True)]
+MOST = 100
+"""Rows of a table of consumers; what is smaller is summed in a last row."""
+
+
+def path_of(book: Book, condition: str) -> str:
+    """The page of an operating condition; names may be in any script, so the number tells them apart."""
+    number = list(book.study.balances).index(condition) + 1
+    return f"figures/balance/{number}-{slug(condition)}.md".replace("-.md", ".md")
 
 
 def pages(book: Book) -> Iterator[Sheet]:
-    conditions = list(book.network.conditions)
-    ledger = Ledger()
-    average = {
-        c.id: [duty_of(book.network, c, name, ledger) * _watts(book, c) for name in conditions]
-        for c in book.network.consumers.values()
-    }
-    totals = [sum(row[i] for row in average.values()) for i in range(len(conditions))]
-    columns = [
-        Column("Consumer"),
-        Column("At work", "A", True),
-        *(Column(name, "Wh" if _lasts(book, name) else "W", True) for name in conditions),
-    ]
-    rows = []
-    for consumer in book.network.consumers.values():
-        amps = load_amps(book.network, book.network.edges[consumer.edge])
-        cells = [_figure(watts, _lasts(book, name)) for watts, name in zip(average[consumer.id], conditions)]
-        rows.append([book.named(consumer.id), digits(amps, 2) if amps else "–", *cells])
-    rows.append(["Together", "", *(_figure(watts, _lasts(book, name)) for watts, name in zip(totals, conditions))])
-    yield Sheet(
-        "figures/balance.md",
-        "Load balance",
-        "balance",
-        {
-            "summary": (SUMMARY, [_summary(book, name, watts) for name, watts in zip(conditions, totals)]),
-            "rows": (columns, rows),
-            "problems": [
-                (f"{name}: ", book.named(item) if item else "", ": " if item else "", what)
-                for name, flow in book.study.flows.items()
-                for item, what in flow.problems
-            ],
-            "banks": ", ".join(bank_name(members) for members in banks(book.network).values() if _serves(members)),
-            "defaults": [
-                (
-                    f"{a.what}: {a.value} ({a.source}); ",
-                    joined([book.link(id) for id in a.items[:8]]),
-                    f" and {len(a.items) - 8} more" if len(a.items) > 8 else "",
-                )
-                for a in ledger.assumptions({})
-            ],
-        },
-        FIGURES,
-        ("load balance", "energy", "Ah"),
-    )
+    balances = list(book.study.balances.values())
+    values = {
+        "figure": book.figures("balance"),
+        "summary": (SUMMARY, [_summary(book, balance) for balance in balances]),
+        "banks": (BANKS, [row for balance in balances for row in _banks(book, balance)]),
+        "day": _day(book),
+        "under": list(_under(book)),
+        "use": _use(book, [balance for balance in balances if balance.hours]),
+        "sun": (SUN, [_month(book, month) for month in book.study.sun]),
+        "problems": [
+            (f"{name}: ", book.named(item) if item else "", ": " if item else "", what)
+            for name, flow in book.study.flows.items()
+            for item, what in flow.problems
+        ],
+        "defaults": [
+            (f"{a.what}: {a.value} ({a.source}); ", joined([book.link(id) for id in a.items[:8]]), f" and {len(a.items) - 8} more" if len(a.items) > 8 else "")
+            for a in book.study.assumptions if a.what.startswith(("part of the time", "usable part", "peak-sun", "share of an array", "efficiency"))
+        ],
+        "whys": _whys(book),
+    }  # fmt: skip
+    yield Sheet("figures/balance.md", "Load balance", "balance", values, FIGURES, ("load balance", "energy", "Ah"))
+    for balance in balances:
+        yield _one(book, balance)
+    yield from drive.pages(book)
 
 
-def _watts(book: Book, consumer: Consumer) -> float:
-    edge = book.network.edges[consumer.edge]
-    return load_amps(book.network, edge) * nominal_across(book.network, edge)
-
-
-def _lasts(book: Book, condition: str) -> float | None:
-    record = book.inventory.conditions.get(condition)
-    return record.hours.value / 3600 if record and record.hours else None
-
-
-def _figure(watts: float, time: float | None) -> str:
-    value = watts * time if time else watts
-    return digits(value, 2) if value >= 0.05 else "–"
-
-
-def _serves(members: list) -> bool:
-    return any(battery.duty != "start" for battery in members)
-
-
-def _summary(book: Book, condition: str, watts: float) -> list[Inline]:
-    time = _lasts(book, condition)
-    record = book.inventory.conditions.get(condition)
-    sources = [book.link(id) for id in (record.sources or ()) if id in book.links] if record else []
-    energy = sum(usable_wh(members)[0] for members in banks(book.network).values() if _serves(members))
+def _summary(book: Book, balance: Balance) -> list[Inline]:
+    page = path_of(book, balance.condition)
+    name = Link(f"page:{page}", balance.condition)
+    if missing := lost_flow(book, balance):
+        return [name, _hours(balance), missing, *["–"] * 7]
+    by_kind = {kind: sum(w for id, w in balance.given if book.network.edges[id].kind == kind) for kind in ("alternator", "solar array", "shore")}
     return [
-        condition,
-        f"{time:g}" if time else "–",
-        f"{watts:.0f}",
-        f"{watts * time / 1000:.2f}" if time else "–",
-        joined(sources) if sources else "none",
-        hours(energy / watts) if watts > 0.5 and energy else "–",
+        name,
+        _hours(balance),
+        _figure(balance.used),
+        _figure(sum(c.lost for c in balance.conversions)),
+        _figure(balance.wiring),
+        *(_figure(watts) for watts in by_kind.values()),
+        Marked(f"{balance.guessed:.0%}", "default") if balance.guessed >= 0.005 else "0",
+        Link(f"page:{page}#why-used", "why"),
+    ]
+
+
+def _hours(balance: Balance) -> str:
+    return f"{balance.hours:g}" if balance.hours else "–"
+
+
+def _figure(value: float, factor: float = 1.0) -> str:
+    return digits(value * factor, 3) if abs(value * factor) >= 0.0005 else "–"
+
+
+def _banks(book: Book, balance: Balance) -> Iterator[list[Inline]]:
+    """Each bank in one condition; over 24 h where the condition has no hours of its own there is no sum."""
+    page = path_of(book, balance.condition)
+    for name, found in banks_by_name(book).items():
+        bank, amps = found.bank, balance.of(name).amps
+        head = [Link(f"page:{page}", balance.condition), book.link(bank.ids[0], name)]
+        if missing := lost_flow(book, balance):
+            yield [*head, missing, *["–"] * 5]
+            continue
+        hours = balance.hours
+        yield [
+            *head,
+            digits(amps, 3) if abs(amps) >= 0.005 else "0",
+            _figure(amps * hours) if hours else "–",
+            _figure(amps * hours * bank.volts, 1e-3) if hours else "–",
+            lasts(bank, amps, 1.0, balance.guessed),
+            lasts(bank, amps, 0.5, balance.guessed),
+            Link(f"page:{page}#why-hours-{bank.ids[0]}", "why") if balance.of(name).hours is not None else "–",
+        ]
+
+
+def _day(book: Book) -> dict | None:
+    """The usual day as a figure and a table; None where no condition says how long it lasts."""
+    days = book.study.days
+    if not days:
+        return None
+    ends: dict[tuple[float, str], list[str]] = {}
+    for place, day in enumerate(days):
+        for hour, charge, condition in day.points:
+            ends.setdefault((hour, condition), ["–"] * len(days))[place] = f"{charge:.0%}"
+    rows = [[digits(hour, 3), name or "beginning, full", *cells] for (hour, name), cells in sorted(ends.items())]
+    columns = [*DAY, *(Column(day.bank, "charge", True) for day in days)]
+    return {"figure": book.figures("day"), "table": (columns, rows), "length": f"{days[0].length:g}"}
+
+
+def _under(book: Book) -> Iterator[Inline]:
+    """Banks that a usual day, or some of them, take under their floor."""
+    for day in book.study.days:
+        found = banks_by_name(book)[day.bank].bank
+        name = book.link(found.ids[0], day.bank)
+        if day.under is not None:
+            yield (name, f" goes under {day.floor:.0%}, down to which it is used, after {digits(day.under, 2)} h of such a day.")
+        elif day.last is not None:
+            yield (name, f" does not get back in a day what it gives: it goes under {day.floor:.0%} on day {day.last} of such days.")
+
+
+def _use(book: Book, parts: Sequence[Balance]) -> tuple | None:
+    """The consumers over a usual day, the largest first."""
+    energy: dict[str, list[float]] = {}
+    for part in parts:
+        for use in part.uses:
+            sums = energy.setdefault(use.consumer, [0.0, 0.0])
+            sums[0] += use.amps * part.hours
+            sums[1] += use.watts * part.hours / 1000
+    total = sum(kwh for _, kwh in energy.values())
+    if not total:
+        return None
+    ranked = sorted(energy.items(), key=lambda item: (-item[1][1], item[0]))
+    rows: list[list[Inline]] = [[book.named(id), _figure(ah), _figure(kwh), _figure(100 * kwh / total)] for id, (ah, kwh) in ranked[:MOST]]
+    if rest := ranked[MOST:]:
+        kwh = sum(sums[1] for _, sums in rest)
+        rows.append([f"{len(rest)} smaller ones together", "–", _figure(kwh), _figure(100 * kwh / total)])
+    return USE, [*rows, ["Together", "–", _figure(total), "100"]]
+
+
+def _month(book: Book, month) -> list[Inline]:
+    known = month.stated
+    hours = digits(month.hours, 2)
+    rest = None if month.needed is None else max(month.needed - month.brought, 0.0)
+    return [
+        month.name,
+        hours if known else Marked(f"{hours} (default)", "default"),
+        Marked(f"about {digits(month.brought / 1000, 2)}", "default"),
+        f"{100 * month.brought / month.needed:.0f}" if month.needed else "–",
+        cannot("hours of the conditions") if rest is None else _figure(rest, 1e-3) if rest else "0",
+    ]
+
+
+def _whys(book: Book) -> list[tuple]:
+    banks = banks_by_name(book)
+    rows = [(f"Why this charge of {day.bank}", whys.of_day(banks[day.bank].bank, day), f"why-day-{banks[day.bank].bank.ids[0]}") for day in book.study.days]
+    if book.study.sun:
+        rows.append(("Why so much from the sun (June as the example)", whys.of_month(book.network, book.study.sun[5]), "why-sun"))
+    return rows
+
+
+def _one(book: Book, balance: Balance) -> Sheet:
+    """One operating condition, consumer by consumer."""
+    name, hours = balance.condition, balance.hours or 24.0
+    record = book.inventory.conditions.get(name)
+    ranked = sorted(balance.uses, key=lambda use: (-use.watts, use.consumer))
+    rows = [_use_row(book, use, hours) for use in ranked[:MOST]]
+    if rest := ranked[MOST:]:
+        watts = sum(use.watts for use in rest)
+        rows.append([f"{len(rest)} smaller ones together", "–", "–", "–", _figure(watts), "–", _figure(watts * hours, 1e-3)])
+    rows.append(["Together", "–", "–", "–", _figure(balance.used), "–", _figure(balance.used * hours, 1e-3)])
+    banks = banks_by_name(book)
+    running = [(banks[flow.bank].bank, flow.amps) for flow in balance.banks if flow.hours is not None]
+    values = {
+        "note": record.note if record and record.note else "",
+        "lost": lost_flow(book, balance),
+        "span": f"over {hours:g} h" + ("" if balance.hours else ", for it has no hours of its own"),
+        "banks": (BANKS, list(_banks(book, balance))),
+        "rows": (ONE, rows),
+        "losses": (LOSSES, [[book.named(c.item), _figure(c.taken), _figure(c.given), _figure(c.lost), _figure(c.lost * hours, 1e-3)] for c in balance.conversions]),
+        "given": (GIVEN, [[book.named(book.network.edges[id].item), _figure(w), _figure(w * hours, 1e-3)] for id, w in balance.given]),
+        "problems": [(book.named(item) if item else "", ": " if item else "", what) for item, what in book.study.flows[name].problems],
+        "whys": [
+            ("Why so much is used and lost", whys.of_condition(book.network, balance), "why-used"),
+            *((f"Why {bank.name} lasts so long", whys.of_hours(bank, amps, name), f"why-hours-{bank.ids[0]}") for bank, amps in running),
+        ],
+    }  # fmt: skip
+    return Sheet(path_of(book, name), f"Load balance: {name}", "balance_condition", values, None, (name,))
+
+
+def _use_row(book: Book, use, hours: float) -> list[Inline]:
+    rated = load_amps(book.network, book.network.edges[book.network.consumers[use.consumer].edge])
+    part = digits(100 * use.duty, 2)
+    return [
+        book.named(use.consumer),
+        digits(rated, 2),
+        part if use.said else Marked(f"{part} (default)", "default"),
+        _figure(use.amps),
+        _figure(use.watts),
+        _figure(use.amps * hours),
+        _figure(use.watts * hours, 1e-3),
     ]

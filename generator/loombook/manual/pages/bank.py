@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...calc.banks import cell_voltages
-from ...calc.energy import c_rate, cycle_years
-from ...calc.mechanics import plate_force
+from ...calc.energy import c_rate
 from ...inventory.sources import Battery
-from ...quantities import digits, in_unit
+from ...quantities import digits
 from ..book import Book
-from ..energy import capacity_ah, energy_wh, system_volts, usable_wh
+from ..bankwork import STUDS, bank_work
+from ..energy import capacity_ah, system_volts
 from ..evidence import evidence, found_on
 from ..figures import cannot, fault_words
 from ..paths import bank_name, banks
@@ -27,21 +27,24 @@ def pages(book: Book) -> Iterator[Sheet]:
 def _page(book: Book, first: str, members: list[Battery]) -> Sheet:
     name = bank_name(members)
     tags = tuple(dict.fromkeys(word for b in members for word in (b.id, b.title, *b.also_called)))
-    usable, stated = usable_wh(members)
-    energy = f"{usable / 1000:.1f} kWh"
+    found = next(study for study in book.study.banks if study.bank.ids[0] == first)
+    bank = found.bank
+    energy = f"{bank.energy * bank.usable / 1000:.1f} kWh, down to {bank.floor:.0%} of charge"
     values = {
         "answer": [
             ("What", f"{count(len(members), 'battery', 'batteries')}, {system_volts(members):.0f} V"),
             ("Chemistry", ", ".join(dict.fromkeys(CHEMISTRIES[b.chemistry] for b in members))),
-            ("Capacity", f"{sum(capacity_ah(b) for b in members):.0f} Ah"),
-            ("Energy", f"{energy_wh(members) / 1000:.1f} kWh"),
-            ("Usable", energy if stated else Marked(f"{energy} (default part)", "default")),
+            ("Capacity", f"{bank.capacity:.0f} Ah"),
+            ("Energy", f"{bank.energy / 1000:.1f} kWh"),
+            ("Usable", energy if bank.stated else Marked(f"{energy} (default part)", "default")),
             ("Where", book.where(members[0].at)),
         ],
         "mixed": len({b.chemistry for b in members}) > 1,
         "figures": book.figures(f"bank-{first}"),
         "batteries": [_battery(book, battery) for battery in members],
         "lithium": any(b.chemistry == "lfp" for b in members),
+        "work": bank_work(book, found),
+        "studs": STUDS,
         "found": found_on(book, *(b.id for b in members)),
     }
     return Sheet(f"banks/{first}.md", name, "bank", values, SOURCES, (name, *tags), name)
@@ -83,14 +86,6 @@ def _cells(battery: Battery) -> list[tuple[str, Inline]]:
     ]
     if battery.resistance:
         rows.append(("Resistance at the posts", quantity(battery.resistance)))
-    if cells.spread:
-        verdict = "well balanced" if cells.spread.value <= 0.02 else "wider than 0.02 V: watch it"
-        rows.append(
-            (
-                "Spread between cells at the top of charge",
-                (quantity(cells.spread), f": {verdict} (common practice, no source)"),
-            )
-        )
     return rows
 
 
@@ -121,22 +116,12 @@ def _limits(battery: Battery) -> list[tuple[str, Inline]]:
         rows.append((term, (quantity(value), rate)))
     if battery.cranking:
         rows.append(("Cold cranking current on its label", quantity(battery.cranking)))
-    if battery.cycles:
-        rows.append(("Cycles", f"{battery.cycles}: at one a day {digits(cycle_years(battery.cycles), 3)} years"))
     return rows
 
 
 def _mechanics(battery: Battery) -> list[tuple[str, Inline]]:
-    cells = battery.cells
-    rows: list[tuple[str, Inline]] = [
+    return [
         ("Mass", quantity(battery.mass)),
         ("Held down", yes_no(battery.restrained)),
         ("Posts covered", yes_no(battery.covered)),
     ]
-    size = (cells.rod_size or "").removeprefix("M")
-    if cells.clamp_rods and cells.rod_torque and size.replace(".", "").isdigit():
-        force = plate_force(cells.rod_torque.value, cells.clamp_rods, float(size))
-        rods = f"{cells.clamp_rods} rods {cells.rod_size} at {cells.rod_torque}"
-        words = f"{rods}: about {in_unit(force, 'force', 2)} on the plate, good to about 30 %"
-        rows.append(("Clamped by", words))
-    return rows

@@ -1,16 +1,18 @@
-"""Keeping the boat running: spares carried against spares needed, and where prints hang and when cards were drilled."""
+"""Keeping the boat running: how long the batteries last, spares carried against spares needed, prints and drills."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from ...inventory.vessel import Drill
+from ...study.balance import Balance, Essential
 from ...study.cards import Print
 from ..book import Book, amps_of
 from ..cards import PARTS, path
+from ..lasting import banks_by_name, guesses, hours_words, lost_flow, sentence_for
 from ..sheet import RUNNING, Sheet
 from ..text import Column, Inline, Lines, Link, Marked, joined
-from ..words import count, few, kind_words
+from ..words import condition_words, count, few, kind_words
 
 SPARES = [Column("Kind"), Column("Rating", "A", True), Column("Fitted", "", True), Column("Carried", "", True), Column("Wanted", "", True),
           Column("Short of", "", True), Column("Where"), Column("Fitted as")]  # fmt: skip
@@ -22,6 +24,11 @@ SMALL, WANTED_SMALL, WANTED_LARGE = 30.0, 2, 1
 
 
 def pages(book: Book) -> Iterator[Sheet]:
+    yield Sheet("running/hours.md", "How long the batteries last", "hours", {
+        "conditions": [_condition(book, balance) for balance in book.study.balances.values()],
+        "stays": [_essential(book, found) for found in book.study.essentials if found.hours is not None],
+        "drives": [Link(f"page:figures/drive-{drive.motor}.md", ("How long and how far under ", book.title(drive.motor))) for drive in book.study.drives],
+    }, RUNNING, ("hours left", "how long", "battery lasts"))  # fmt: skip
     fitted = _fitted(book)
     yield Sheet("running/spares.md", "Spare fuses", "spares", {
         "spares": (SPARES, [_row(book, kind, amps, ids) for (kind, amps), ids in sorted(fitted.items())]),
@@ -34,6 +41,28 @@ def pages(book: Book) -> Iterator[Sheet]:
         "nowhere": [Link(f"page:{path(card)}", card.title) for card in book.cards if card.kind not in PARTS and not card.prints],
         "drills": (DRILLS, [_drill(book, drill) for drill in sorted(book.inventory.drills, key=lambda d: d.date, reverse=True)]),
     }, RUNNING, ("prints", "drill"))  # fmt: skip
+
+
+def _condition(book: Book, balance: Balance) -> dict:
+    """One operating condition in words for whoever is on watch."""
+    lost = lost_flow(book, balance)
+    told = [sentence_for(book, balance, found) for found in book.study.banks]
+    record = book.inventory.conditions.get(balance.condition)
+    return {
+        "name": condition_words(balance.condition),
+        "note": record.note if record and record.note else "",
+        "lost": lost,
+        "banks": [] if lost else [words for words in told if words],
+        "short": [(book.link(item), ": ", what) for item, what in book.study.flows[balance.condition].problems if item],
+    }
+
+
+def _essential(book: Book, found: Essential) -> Inline:
+    bank = banks_by_name(book)[found.bank].bank
+    rests = ", ".join(part for part in (guesses(bank), "" if found.said else "times by default") if part)
+    missing = f"; it does not reach {count(len(found.unreached), 'of them', 'of them')}" if found.unreached else ""
+    words = (f": about {hours_words(found.hours)} from full", Marked(f" ({rests})", "default") if rests else "", missing, ".")
+    return (book.link(bank.ids[0], bank.name), *words)
 
 
 def _fitted(book: Book) -> dict[tuple[str, float], list[str]]:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ...study import energy_whys as whys
+from ...study.balance import Essential
 from ...study.cards import Pool, Works
 from ...study.cards.words import lasting
 from ..book import Book
+from ..lasting import banks_by_name, guesses, hours_words, lasts
 from ..sheet import EMERGENCY, Sheet
-from ..text import Badge, Column, Inline, Marked
+from ..text import Badge, Column, Inline, Link, Marked, joined
+from ..words import few
 
 NEEDED = [
     Column("What"),
@@ -25,6 +29,22 @@ POOLS = [
     Column("From half charge"),
     Column("Three hours"),
 ]
+ALONE = [
+    Column("Source"),
+    Column("Carries", "of them", True),
+    Column("It does not reach"),
+    Column("Gives on average", "A", True),
+    Column("From full"),
+    Column("From half charge"),
+    Column("Three hours"),
+    Column("Why"),
+]
+UNTIL = {
+    "alternator": "as long as its engine runs: the fuel is not in this manual",
+    "solar array": "in daylight, as far as the sun brings it",
+    "shore": "as long as the vessel is plugged in",
+}
+"""What goes on giving without a battery's charge, and until when."""
 ENOUGH = 3.0
 """Hours that vital systems last on a passenger vessel's emergency supply: 46 CFR 183.310, a benchmark only [h]."""
 
@@ -38,6 +58,9 @@ def pages(book: Book) -> Iterator[Sheet]:
         {
             "needed": (NEEDED, [_row(book, w) for w in card.works]),
             "pools": (POOLS, [_pool(book, p) for p in card.pools]),
+            "alone": (ALONE, [row for found in book.study.essentials for row in _alone(book, found)]),
+            "others": _others(book),
+            "whys": list(_whys(book)),
             "assumed": [(a.what, ": ", Marked(a.value, "default"), f" ({a.source})") for a in book.cards.assumptions],
             "condition": next((name for name, c in book.inventory.conditions.items() if c.emergency), ""),
         },
@@ -65,3 +88,39 @@ def _pool(book: Book, pool: Pool) -> list[Inline]:
         half,
         enough,
     ]
+
+
+def _alone(book: Book, found: Essential) -> Iterator[list[Inline]]:
+    """A bank that alone carries what is essential, the switches put for it; one that reaches nothing has no hours."""
+    bank = banks_by_name(book)[found.bank].bank
+    name = book.link(bank.ids[0], bank.name)
+    missing = joined(few([book.link(id) for id in found.unreached])) if found.unreached else "–"
+    count = f"{len(found.carried)} of {len(found.carried) + len(found.unreached)}"
+    if found.hours is None:
+        yield [name, count, missing, "–", "–", "–", "–", "–"]
+        return
+    rests = ", ".join(part for part in (guesses(bank), "" if found.said else "times by default") if part)
+    enough = Badge("pass", "yes") if found.hours >= found.benchmark else Badge("B", "NO")
+    full = hours_words(found.hours)
+    yield [
+        name,
+        count,
+        missing,
+        f"{found.amps:.2g}" if found.amps < 1 else f"{found.amps:.1f}",
+        Marked(f"about {full} ({rests})", "default") if rests else full,
+        lasts(bank, found.amps, 0.5) if found.amps > 0.05 else hours_words(bank.hours(found.amps, 0.5)),
+        enough,
+        Link(f"page:emergency/stays-on.md#why-{bank.ids[0]}", "why"),
+    ]
+
+
+def _others(book: Book) -> list[Inline]:
+    """Sources beside the batteries, and until when each of them gives."""
+    return [(book.named(e.item), ": ", UNTIL[e.kind]) for e in book.network.sources() if e.kind in UNTIL]
+
+
+def _whys(book: Book) -> Iterator[tuple]:
+    for found in book.study.essentials:
+        if found.hours is not None:
+            bank = banks_by_name(book)[found.bank].bank
+            yield f"Why {bank.name} lasts so long", whys.of_essentials(book.network, bank, found), f"why-{bank.ids[0]}"

@@ -1,0 +1,107 @@
+"""Electric drive: power over speed as measured aboard, and how long and how far one charge goes at each speed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ...quantities import digits, in_unit
+from ...study import energy_whys as whys
+from ...study.drive import Drive, Run
+from ..book import Book
+from ..figures import cannot
+from ..lasting import banks_by_name, guesses, hours_words
+from ..sheet import FIGURES, Sheet
+from ..text import Column, Inline, Link, Marked
+from ..words import quantity, sentence
+
+RUNS = [Column("Speed", "kn", True), Column("Power of the drive", "kW", True), Column("Lasts"), Column("Range", "nautical miles", True), Column("Speed measured"), Column("Why")]  # fmt: skip
+POINTS = [Column("Speed"), Column("Power"), Column("The curve says", "kW", True), Column("Off", "%", True)]
+
+
+def path_of(motor: str) -> str:
+    return f"figures/drive-{motor}.md"
+
+
+def pages(book: Book) -> Iterator[Sheet]:
+    for drive in book.study.drives:
+        yield _page(book, drive)
+
+
+def _page(book: Book, drive: Drive) -> Sheet:
+    motor = book.inventory.motors[drive.motor]
+    found = banks_by_name(book).get(drive.bank)
+    bank = found.bank if found else None
+    rests = guesses(bank) if bank else ""
+    energy = in_unit(drive.usable, "energy", 3)
+    values = {
+        "facts": [
+            ("Motor", book.named(motor.id)),
+            ("Bank", book.link(bank.ids[0], bank.name) if bank else cannot("no bank feeds it")),
+            ("Usable energy", Marked(f"{energy} ({rests})", "default") if rests else energy),
+            ("All else takes meanwhile", in_unit(drive.hotel, "power", 2)),
+            *_fit(drive),
+        ],
+        "unknown": _unknown(motor.id, drive),
+        "range": book.figures(f"drive-{motor.id}"),
+        "power": book.figures(f"drive-{motor.id}-power"),
+        "runs": (RUNS, [_run(drive, run, rests) for run in drive.runs] if bank else []),
+        "points": (POINTS, [_point(drive, point) for point in motor.speed_points]),
+        "whys": _whys(book, drive, bank),
+    }
+    title = f"Speed and range: {motor.title}"
+    return Sheet(path_of(motor.id), title, "drive", values, FIGURES, (motor.id, "range", "speed", "endurance"))
+
+
+def _fit(drive: Drive) -> list[tuple[str, Inline]]:
+    if drive.fit is None:
+        return []
+    off = f"by at most {drive.fit.deviation:.0%}"
+    return [
+        ("Power grows with the speed to the power of", (digits(drive.fit.exponent, 3), " (the cube law says 3, for a hull well below its hump speed)")),
+        ("The measured points lie off the curve", off if drive.fit.deviation > 1e-6 else Marked("not known: a curve goes through two points whatever they are", "missing")),
+    ]  # fmt: skip
+
+
+def _unknown(motor: str, drive: Drive) -> Inline | None:
+    if not drive.unknown:
+        return None
+    if drive.unknown == "speed points":
+        return cannot(
+            f"{motor} has no speed points. Measure two speeds or more in calm water, both ways, and write each down "
+            "with its speed and power"
+        )
+    return cannot(sentence(drive.unknown))
+
+
+def _run(drive: Drive, run: Run, rests: str) -> list[Inline]:
+    low, high = hours_words(run.lasts.low), hours_words(run.lasts.high)
+    lasts = low if low == high else f"{low} to {high}"
+    near, far = digits(run.speed * run.lasts.low, 2), digits(run.speed * run.lasts.high, 2)
+    miles = near if near == far else f"{near} to {far}"
+    guess = "" if run.measured else "a guess"
+    return [
+        f"{run.speed:g}",
+        digits(run.power / 1000, 2) if run.measured else Marked(f"~{digits(run.power / 1000, 2)}", "estimate"),
+        Marked(f"{lasts} ({guess or rests})", "estimate" if guess else "default") if guess or rests else lasts,
+        Marked(f"~{miles}", "estimate") if guess else miles,
+        "yes, or between two that are" if run.measured else Marked("no: a guess", "estimate"),
+        Link(f"page:{path_of(drive.motor)}#why-{_anchor(run)}", "why"),
+    ]
+
+
+def _anchor(run: Run) -> str:
+    return f"{run.speed:g}-kn".replace(".", "-")
+
+
+def _point(drive: Drive, point) -> list[Inline]:
+    if drive.fit is None:
+        return [quantity(point.speed), quantity(point.power), "–", "–"]
+    says = drive.fit.power(point.speed.value)
+    return [quantity(point.speed), quantity(point.power), digits(says / 1000, 3), f"{100 * (point.power.value / says - 1):+.0f}"]
+
+
+def _whys(book: Book, drive: Drive, bank) -> list[tuple]:
+    if drive.fit is None:
+        return []
+    rows = [("Why this curve", whys.of_drive(book.network, drive), "why-curve")]
+    return rows + [(f"Why at {run.speed:g} kn", whys.of_run(bank, drive, run), f"why-{_anchor(run)}") for run in drive.runs if bank]
