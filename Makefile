@@ -18,7 +18,7 @@ manual: .venv/installed
 	@echo "  $(CURDIR)/site/index.html"
 
 serve: .venv/installed
-	$(BIN)/mkdocs serve --livereload
+	$(BIN)/mkdocs serve --livereload --dirty
 
 test: .venv/installed-test browser spice
 	$(BIN)/python -m pytest

@@ -34,7 +34,7 @@ def served(tmp_path: Path) -> Iterator[tuple[Path, Callable[[str], str]]]:
     shutil.copytree(MINIMAL, tmp_path / "vessel", dirs_exist_ok=True)
     (file,) = (tmp_path / "vessel").glob("*.yaml")
     address = f"127.0.0.1:{free_port()}"
-    command = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "-f", str(config), "-a", address]
+    command = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "--dirty", "-f", str(config), "-a", address]
     with open(tmp_path / "log", "w") as log:
         server = subprocess.Popen(command, stdout=log, stderr=subprocess.STDOUT, cwd=tmp_path)
 

@@ -21,7 +21,7 @@ from mkdocs.utils import meta
 from loombook.diagnostics import InventoryError
 from loombook.manual import model
 from loombook.pipeline import manual_of
-from loombook.publish import aside, assets, datablock, failure, links, pocket, svg
+from loombook.publish import aside, assets, datablock, failure, kept, links, pocket, svg
 from loombook.publish.nav import HOME, navigation
 
 log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
@@ -54,6 +54,11 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
 
     def __init__(self) -> None:
         self.serving = False
+        self.keeping = False
+        """Whether pages that would come out the same are left as they are."""
+        self.last = kept.LastBuild()
+        self.same: frozenset[str] = frozenset()
+        """The pages that this build leaves as they are."""
         self.manual = failure.BLANK
         """The manual of the last good build."""
         self.failure = ""
@@ -65,12 +70,15 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         self.blocks: dict[str, list[str]] = {}
         """Path in the manual → the ready HTML of its page that Markdown is not asked to read."""
         self.present: dict[str, set[str]] = {}
-        """Published path → the anchors on that page."""
-        self.anchors: list[tuple[str, str, str]] = []
-        """Every link to an anchor: the page it stands on, the published path and the anchor it leads to."""
+        """Page → the anchors on it."""
+        self.anchors: dict[str, list[tuple[str, str]]] = {}
+        """Page → its links to an anchor: the published path and the anchor."""
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
         self.serving = command == "serve"
+        self.keeping = dirty
+        if dirty:
+            kept.hush()
 
     @event_priority(100)  # before the offline plugin, which would ask the internet for the shim
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
@@ -84,7 +92,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Reads the manual before MkDocs clears the site's folder, so that an error leaves the last site whole."""
         self.failure = ""
-        self.anchors, self.blocks, self.present = [], {}, {}
+        self.blocks = {}
         try:
             self.manual = manual_of(_from_here(self.config.vessel), self._as_of())
         except InventoryError as error:
@@ -92,6 +100,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
                 raise InventoryAbort(error.text) from None
             log.info(f"every page shows these messages:\n\n{error.text}")
             self.failure = error.text
+            self.last.fail()
 
     def _as_of(self) -> datetime.date:
         day = self.config.as_of
@@ -122,7 +131,28 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         self.paths = {file.src_uri: file.dest_uri for file in files}
         config.site_name = html.escape(self.manual.title)
         config.nav = navigation(self.manual, [(file.src_uri, _front_matter(file, "chapter")) for file in written])
+        self._keep(files, config)
         return files
+
+    def _keep(self, files: Files, config: MkDocsConfig) -> None:
+        """Find the pages that this build can leave as they are, and mark their files."""
+        self.same = frozenset()
+        sources = {file.src_uri: file for file in files.documentation_pages()}
+        if self.keeping and not self.failure:
+            frame = (config.site_name, config.nav, self.manual.links, self.paths)
+            self.same = self.last.unchanged(frame, {path: self._rests_on(file) for path, file in sources.items()})
+        for path, file in sources.items():
+            kept.settle(file, path not in self.same)
+        if not self.failure:
+            self.anchors = {page: found for page, found in self.anchors.items() if page in self.same}
+            self.present = {page: found for page, found in self.present.items() if page in self.same}
+
+    def _rests_on(self, file: File) -> tuple:
+        """All that a page's own part of the site is made of."""
+        page = self.pages.get(file.src_uri)
+        body = page.body if page else file.content_string
+        shown = [self.manual.drawings.get(name) for name in _FIGURE.findall(body)]
+        return page, body, shown, self.manual.find if datablock.PLACEHOLDER in body else None
 
     @event_priority(100)  # before the tags plugin reads them
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
@@ -146,15 +176,20 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         )
 
     def on_page_content(self, content: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        if self.failure:
+            return content
         blocks = self.blocks.get(page.file.src_uri, [])
         page.present_anchor_ids |= aside.ids(blocks)
-        self.present[page.file.dest_uri] = page.present_anchor_ids
+        self.present[page.file.src_uri] = page.present_anchor_ids
         return aside.put_back(content, blocks, unsearched=False)
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Puts the drawings in and the links right. So late, because Markdown is slow with a long drawing."""
         here = page.file.dest_uri
         shown: dict[str, int] = {}
+
+        if self.failure:
+            return output
 
         def complain(message: str) -> None:
             log.warning(f"{page.file.src_uri}: {message}")
@@ -177,19 +212,34 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         output = output.replace(DOWNLOADS, self._downloads())
         if datablock.PLACEHOLDER in output:
             output = output.replace(datablock.PLACEHOLDER, datablock.block(self.manual.find, address))
-        return links.resolve(
+        anchors = self.anchors[page.file.src_uri] = []
+        output = links.resolve(
             _FIGURE.sub(figure, output),
             here,
             self.manual.links,
             self.paths,
             complain,
-            lambda path, anchor: anchor and self.anchors.append((page.file.src_uri, path, anchor)),
+            lambda path, anchor: anchor and anchors.append((path, anchor)),
         )
+        if self.keeping:
+            self.last.note(page.file.src_uri, output)
+        return output
 
+    @event_priority(100)  # before the search writes its index
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        for here, path, anchor in self.anchors:
-            if path in self.present and anchor not in self.present[path]:
-                log.warning(f"{here}: a link leads to `{path}#{anchor}`, and that page has no such place")
+        if self.failure:
+            return
+        present = {self.paths[page]: ids for page, ids in self.present.items()}
+        for here, found in self.anchors.items():
+            for path, anchor in found:
+                if path in present and anchor not in present[path]:
+                    log.warning(f"{here}: a link leads to `{path}#{anchor}`, and that page has no such place")
+        if self.keeping:
+            self.last.restore(self.same, lambda page: f"{config.site_dir}/{self.paths[page]}")
+            search = config.plugins.get("material/search")
+            if search:
+                search.search_index_prev = None  # it remembers one page, this one all of them
+                self.last.complete(search.search_index, [self.paths[page] for page in self.same])
 
     def _speaks_of_this_vessel(self, file: File) -> bool:
         vessel = _front_matter(file, "vessel")
