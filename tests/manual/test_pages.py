@@ -164,7 +164,7 @@ def test_shares_of_a_fault_current_are_per_cent_of_it() -> None:
 
 
 def test_a_drop_over_its_limit_is_said_to_be_over() -> None:
-    rows = {row[0]: row for row in table(page(of_vessel("demo"), "figures/drop.md"), "Drop against").rows}
+    rows = {row[0]: row for row in table(page(of_vessel("demo"), "figures/drop.md"), "Each consumer").rows}
 
     assert rows["VHF radio C60"][5] == "over"
 

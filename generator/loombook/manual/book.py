@@ -138,6 +138,11 @@ class Book:
             return (self.where(device.at), "; ", device.spot)
         return self.where(device.at)
 
+    @cached_property
+    def flow_pages(self) -> Mapping[str, str]:
+        """Operating condition → the page of its load flow."""
+        return paths.flow_pages(self.study.flows)
+
     # devices and spares
 
     @cached_property

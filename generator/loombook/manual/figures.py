@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..quantities import digits, in_unit
 from ..study.model import Fault, Range
-from .text import Inline, Marked
+from .text import Inline, Link, Marked
 from .words import span_unit
 
 
@@ -39,3 +39,8 @@ def fault_words(fault: Fault | None) -> Inline:
         return cannot("no source reaches it")
     text = span_unit(fault.highest, "current", 2)
     return Marked(f"{text} (rests on an assumption)", "default") if fault.assumed else text
+
+
+def figure(words: Inline, why: str) -> Inline:
+    """A computed figure that leads to its why; plain words where it has none."""
+    return Link(why, words) if why else words

@@ -14,6 +14,17 @@ def slug(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")
 
 
+def flow_pages(conditions: Iterable[str]) -> Mapping[str, str]:
+    """Operating condition → the page of its load flow: `at anchor` → `figures/flow-at-anchor.md`."""
+    found: dict[str, str] = {}
+    for condition in conditions:
+        name, number = f"figures/flow-{slug(condition).lower() or 'condition'}", 1
+        while (path := f"{name}.md" if number == 1 else f"{name}-{number}.md") in found.values():
+            number += 1
+        found[condition] = path
+    return found
+
+
 def cables_of_runs(network: Network) -> Mapping[str, list]:
     """Cable id → its edges, for the cables that have an id of their own."""
     found: dict[str, list] = {}

@@ -162,6 +162,14 @@ CHARGE_VOLTS = Default(
 POWER_FACTOR = Default(
     "power factor of an AC load", "1", PRACTICE, 1.0, 1.0, "its current is in inverse proportion to it"
 )
+REACTANCE_TAKEN = Default(
+    "reactance of AC conductors",
+    "0.08 mΩ/m",
+    "IEC 60364-5-52 Annex G, from memory",
+    0.08e-3,
+    0.08e-3,
+    "below 16 mm² less than 1 % of the impedance of a conductor",
+)
 
 
 @dataclass

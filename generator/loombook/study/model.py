@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from .drive import Drive
     from .mains import Mains
     from .sharing import Sharing
+    from .working import AtWork, Supplying
 
 
 @dataclass(frozen=True)
@@ -291,6 +292,10 @@ class Study:
     dips: Mapping[str, Dip] = field(default_factory=dict, repr=False)
     """Motor id → the dip at every bus when it starts."""
     sharings: tuple[Sharing, ...] = field(default=(), repr=False)
+    working: Mapping[str, AtWork] = field(default_factory=dict, repr=False)
+    """Consumer id → its volts while it works, in each operating condition."""
+    supplying: Mapping[str, tuple[Supplying, ...]] = field(default_factory=dict, repr=False)
+    """Operating condition → every source that is on, with what it gives and takes."""
     drives: tuple[Drive, ...] = field(default=(), repr=False)
     mains: Mains | None = field(default=None, repr=False)
     guards: Mapping[str, Guard] = field(default_factory=dict, repr=False)

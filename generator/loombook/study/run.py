@@ -27,6 +27,7 @@ from .resistances import resistances
 from .sharing import sharings
 from .sources import fault_sources
 from .states import Cores
+from .working import at_work, supplying
 
 
 def study(network: Network) -> Study:
@@ -76,7 +77,9 @@ def study(network: Network) -> Study:
         sun=sun(network, balance, ledger),
         dips=dips(flow.layout, cores, flow.cases),
         sharings=sharings(network, design, banks),
+        working=at_work(network, flow.flows, ohms, fed),
+        supplying=supplying(network, flow.cases),
         drives=drives(network, banks, fed, balance),
-        mains=mains(network, ohms, sources, supply, reserve),
+        mains=mains(network, ohms, sources, supply, reserve, cores, ledger),
     )
     return replace(found, assumptions=ledger.assumptions(effects(network, faults, ledger)))

@@ -8,8 +8,9 @@ from types import MappingProxyType
 from ..book import Book
 from ..sheet import Sheet
 from . import (
-    ashore, balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, emergency, fault, find, findings, fuses, index,
-    item, language, ledger, legend, mains, overview, panel, protection, rules, running, space, stays_on, verification,
+    ashore, balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, emergency, fault, find, findings, flow, fuses, index,
+    item, language, ledger, legend, mains, mainsfault, overview, panel, protection, rules, running, sharing, space,
+    starting, stays_on, verification,
 )  # fmt: skip
 
 PAGES: Mapping[str, Callable[[Book], Iterator[Sheet]]] = MappingProxyType(
@@ -36,6 +37,10 @@ PAGES: Mapping[str, Callable[[Book], Iterator[Sheet]]] = MappingProxyType(
         "protection": protection.pages,
         "carrying": carrying.pages,
         "drop": drop.pages,
+        "load flow": flow.pages,
+        "starting": starting.pages,
+        "sharing": sharing.pages,
+        "faults of AC": mainsfault.pages,
         "assumptions": ledger.pages,
         "verification": verification.pages,
         "findings": findings.pages,

@@ -10,6 +10,7 @@ from ...network.loops import loop_of
 from ...network.supply import SupplyPath
 from ...quantities import digits, in_unit
 from ...study.model import Drop, Flow, Why
+from ...study.working import AtWork, why_at_work
 from ..answer import answer
 from ..book import Book
 from ..cables import WIRES, cable_row
@@ -20,6 +21,7 @@ from ..routes import route
 from ..sheet import Sheet
 from ..text import Action, Id, Inline, Link, Marked, Strong, joined, without_empty
 from ..words import condition_words, quantity, span
+from .mainsfault import mains_facts, mains_whys
 from .way import DEAD, dead_together, other_sources, reserves, way
 
 
@@ -47,7 +49,8 @@ def _page(book: Book, consumer: Consumer) -> Sheet:
         "others": other_sources(book, path) if path else [],
         "reserves": reserves(book, path) if path else [],
         "current": _current(consumer, flow),
-        "drop": _drop(book, drop) if drop else [],
+        "drop": [*(_drop(book, drop) if drop else []), *_at_work(book, book.study.working[consumer.id])],
+        "mains": mains_facts(book, consumer.id),
         "whys": _whys(book, consumer, drop),
         "wires": without_empty(WIRES, _wires(book, consumer)),
         "found": found_on(book, consumer.id, consumer.circuit, *(device.id for device in own)),
@@ -113,6 +116,20 @@ def _drop(book: Book, drop: Drop) -> list[tuple[str, Inline]]:
     ]
 
 
+def _at_work(book: Book, work: AtWork) -> list[tuple[str, Inline]]:
+    """The volts that are left at it while it works, where they are least."""
+    worst = work.worst
+    if worst is None or worst.volts is None:
+        return []
+    page = Link(f"page:{book.flow_pages[worst.condition]}", condition_words(worst.condition))
+    least = f"{'at most ' if worst.at_most else ''}{worst.volts:.2f} V"
+    rows: list[tuple[str, Inline]] = [("Least at it while it works", (least, ", ", page))]
+    for w in work.failed:
+        failed = Link(f"page:{book.flow_pages[w.condition]}#failed", condition_words(w.condition))
+        rows.append(("Cannot be supplied", (failed, f": {w.problem} (", book.link(w.by), ")")))
+    return rows
+
+
 def _whys(book: Book, consumer: Consumer, drop: Drop | None) -> list[tuple[str, Why, str]]:
     """How the figures of this consumer came about."""
     fault = book.study.faults.get(consumer.plus)
@@ -127,7 +144,9 @@ def _whys(book: Book, consumer: Consumer, drop: Drop | None) -> list[tuple[str, 
     carrying = book.study.carrying.get(first.id) if first else None
     rows = [
         ("Why this drop", drop and drop.why, "why-drop"),
+        ("Why these volts at work", why_at_work(book.network, book.study.working[consumer.id]), "why-volts"),
         ("Why this fault current", fault and fault.why, "why-fault"),
+        *mains_whys(book, consumer.id),
         ("Why its wire carries this", carrying and carrying.why, "why-carrying"),
     ]
     return [(summary, why, anchor) for summary, why, anchor in rows if why]

@@ -1,4 +1,4 @@
-"""Voltage drop, circuit by circuit: by the rule's formula, beside it the volts of the load flow in each condition."""
+"""Voltage drop, circuit by circuit: by the rule's formula, beside it the volts at work in the worst condition."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from ...network import Consumer
 from ...quantities import digits
 from ..book import Book
-from ..figures import cannot
+from ..figures import cannot, figure
 from ..sheet import FIGURES, Sheet
-from ..text import Badge, Column, Inline, Link
+from ..text import Badge, Column, Inline, Link, Marked, joined
 from ..words import span
 
 FORMULA = [
@@ -19,40 +19,50 @@ FORMULA = [
     Column("Drop", "%", True),
     Column("Limit", "%", True),
     Column("Verdict"),
-    Column("Why"),
+    Column("Least at work", "V", True),
+    Column("In"),
+    Column("Below nominal", "%", True),
+    Column("Cannot be supplied in"),
+]
+CONDITIONS = [
+    Column("Condition"),
+    Column("Lowest at work"),
+    Column("There", "V", True),
+    Column("Cannot be supplied"),
 ]
 
 
 def pages(book: Book) -> Iterator[Sheet]:
     consumers = list(book.network.consumers.values())
-    flows = book.flows
-    columns = [Column("Consumer"), *(Column(flow.condition, "V", True) for flow in flows)]
-    rows = [[book.named(c.id), *(_volts(book, c, flow) for flow in flows)] for c in consumers]
-    lost = [name for name, flow in book.study.flows.items() if flow not in flows]
     yield Sheet(
         "figures/drop.md",
         "Voltage drop",
         "drop",
         {
             "formula": (FORMULA, [_row(book, consumer) for consumer in consumers]),
-            "flow": (columns, rows) if flows else None,
-            "without": lost,
+            "conditions": (CONDITIONS, [_condition(book, name) for name in book.study.flows]),
+            "starts": bool(book.study.dips),
+            "shares": bool(book.study.sharings),
         },
         FIGURES,
-        ("voltage drop",),
+        ("voltage drop", "load flow"),
     )
 
 
 def _row(book: Book, consumer: Consumer) -> list[Inline]:
+    return [book.named(consumer.id), *_by_rule(book, consumer), *_at_work(book, consumer)]
+
+
+def _by_rule(book: Book, consumer: Consumer) -> list[Inline]:
     drop = book.study.drops.get(consumer.id)
     if drop is None:
-        return [book.named(consumer.id), "–", cannot(), cannot(), "–", "–", "–"]
+        return ["–", cannot(), cannot(), "–", "–"]
     limit = digits(drop.limit * 100, 2)
     current = digits(drop.current, 3) if drop.current else "–"
-    if drop.fraction is None:
+    if drop.fraction is None or drop.volts is None:
         cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in drop.missing))
         reason = cannot(f"{cables}: length or area not known" if cables else "current or supply not known")
-        return [book.named(consumer.id), current, reason, "–", limit, Badge("cannot", "cannot check"), "–"]
+        return [current, reason, "–", limit, Badge("cannot", "cannot check")]
     over = (
         Badge("pass", "within")
         if drop.fraction.high <= drop.limit
@@ -60,14 +70,36 @@ def _row(book: Book, consumer: Consumer) -> list[Inline]:
         if drop.fraction.low > drop.limit
         else Badge("B", "may be over")
     )
-    why = Link(f"item:{consumer.id}#why-drop", "why") if drop.why else "–"
-    return [book.named(consumer.id), current, span(drop.volts, 1, 2), span(drop.fraction, 100, 2), limit, over, why]
+    why = f"item:{consumer.id}#why-drop" if drop.why else ""
+    return [current, figure(span(drop.volts, 1, 2), why), figure(span(drop.fraction, 100, 2), why), limit, over]
 
 
-def _volts(book: Book, consumer: Consumer, flow) -> Inline:
-    if consumer.id in book.starved[flow.condition]:
-        return "not supplied"
-    volts = flow.across(consumer.plus, consumer.minus)
-    if volts is None or abs(volts) < 0.05:
-        return "–"
-    return f"at most {volts:.2f}" if flow.behind.get(consumer.plus) else f"{volts:.2f}"
+def _at_work(book: Book, consumer: Consumer) -> list[Inline]:
+    found = book.study.working[consumer.id]
+    worst = found.worst
+    failed = joined([Link(f"page:{book.flow_pages[w.condition]}#failed", w.condition) for w in found.failed])
+    if worst is None or worst.volts is None:
+        return [Marked("not supplied in any condition", "missing"), "–", "–", failed or "–"]
+    below = 100 * (1 - worst.volts / found.nominal) if found.nominal else 0.0
+    why = f"item:{consumer.id}#why-volts"
+    words = f"at most {worst.volts:.2f}" if worst.at_most else f"{worst.volts:.2f}"
+    under = digits(below, 2) if below >= 0.05 else "above it"
+    where = Link(f"page:{book.flow_pages[worst.condition]}", worst.condition)
+    return [figure(words, why), where, figure(under, why), failed or "–"]
+
+
+def _condition(book: Book, name: str) -> list[Inline]:
+    """One operating condition: who has it worst, and what cannot be supplied."""
+    rows = [
+        (w.volts / found.nominal, found.consumer, w.volts)
+        for found in book.study.working.values()
+        for w in found.conditions
+        if w.condition == name and w.volts is not None and found.nominal
+    ]
+    problems = book.study.flows[name].problems
+    page = Link(f"page:{book.flow_pages[name]}", name)
+    failed = joined([book.link(item) if item else "no load flow was found" for item, _ in problems]) or "nothing"
+    if not rows:
+        return [page, "nothing is supplied", "–", failed]
+    _, consumer, volts = min(rows)
+    return [page, book.named(consumer), figure(f"{volts:.2f}", f"item:{consumer}#why-volts"), failed]
