@@ -9,7 +9,7 @@ from ...quantities import digits
 from ..book import Book
 from ..figures import cannot, figure
 from ..sheet import FIGURES, Sheet
-from ..text import Badge, Column, Inline, Link, Marked, joined
+from ..text import Badge, Column, Inline, Lines, Link, Marked, joined
 from ..words import span
 
 FORMULA = [
@@ -21,8 +21,6 @@ FORMULA = [
     Column("Verdict"),
     Column("Least at work", "V", True),
     Column("In"),
-    Column("Below nominal", "%", True),
-    Column("Cannot be supplied in"),
 ]
 CONDITIONS = [
     Column("Condition"),
@@ -56,13 +54,13 @@ def _row(book: Book, consumer: Consumer) -> list[Inline]:
 def _by_rule(book: Book, consumer: Consumer) -> list[Inline]:
     drop = book.study.drops.get(consumer.id)
     if drop is None:
-        return ["–", cannot(), cannot(), "–", "–"]
+        return ["–", "–", "–", "–", cannot()]
     limit = digits(drop.limit * 100, 2)
     current = digits(drop.current, 3) if drop.current else "–"
     if drop.fraction is None or drop.volts is None:
         cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in drop.missing))
-        reason = cannot(f"{cables}: length or area not known" if cables else "current or supply not known")
-        return [current, reason, "–", limit, Badge("cannot", "cannot check")]
+        reason = f"{cables}: length or area not known" if cables else "current or supply not known"
+        return [current, "–", "–", limit, cannot(reason)]
     over = (
         Badge("pass", "within")
         if drop.fraction.high <= drop.limit
@@ -75,17 +73,18 @@ def _by_rule(book: Book, consumer: Consumer) -> list[Inline]:
 
 
 def _at_work(book: Book, consumer: Consumer) -> list[Inline]:
+    """The least volts at work and where, and the conditions in which it cannot be supplied."""
     found = book.study.working[consumer.id]
+    failed = [
+        (Badge("A", "cannot be supplied"), " ", Link(f"page:{book.flow_pages[w.condition]}#failed", w.condition))
+        for w in found.failed
+    ]
     worst = found.worst
-    failed = joined([Link(f"page:{book.flow_pages[w.condition]}#failed", w.condition) for w in found.failed])
     if worst is None or worst.volts is None:
-        return [Marked("not supplied in any condition", "missing"), "–", "–", failed or "–"]
-    below = 100 * (1 - worst.volts / found.nominal) if found.nominal else 0.0
-    why = f"item:{consumer.id}#why-volts"
+        return ["–", Lines(tuple(failed)) if failed else Marked("supplied in no condition", "missing")]
     words = f"at most {worst.volts:.2f}" if worst.at_most else f"{worst.volts:.2f}"
-    under = digits(below, 2) if below >= 0.05 else "above it"
     where = Link(f"page:{book.flow_pages[worst.condition]}", worst.condition)
-    return [figure(words, why), where, figure(under, why), failed or "–"]
+    return [figure(words, f"item:{consumer.id}#why-volts"), Lines((where, *failed)) if failed else where]
 
 
 def _condition(book: Book, name: str) -> list[Inline]:

@@ -81,7 +81,7 @@ def _source(book: Book, s: Supplying, why: str) -> list[Inline]:
     edge = book.network.edges[s.edge]
     gives: Inline = figure(_amps(s.amps), why)
     if s.at_limit:
-        gives = (gives, " ", Marked("at its limit", "estimate"))
+        gives = (gives, ", its limit")
     return [book.named(edge.item), SOURCE_KINDS[s.kind], figure(f"{s.volts:.2f}", why), gives, _limit(s.limit)]
 
 
@@ -92,7 +92,7 @@ def _converter(book: Book, s: Supplying, why: str) -> list[Inline]:
     window = f"{low or '?'} to {high or '?'}" if low or high else Marked("not known", "missing")
     gives: Inline = figure(_amps(s.amps), why)
     if s.at_limit:
-        gives = (gives, " ", Marked("at its limit", "estimate"))
+        gives = (gives, ", its limit")
     own = getattr(record, "efficiency", None)
     efficiency = digits(100 * s.efficiency, 2) if s.efficiency else "–"
     return [
