@@ -22,9 +22,9 @@ SOURCES = [
     Column("Source"), Column("Fault current"), Column("Least", "A", True), Column("Most", "A", True), Column("How known"),
 ]  # fmt: skip
 EARTH = [
-    Column("Consumer"), Column("Fed by"), Column("Loop", "Ω", True), Column("To earth", "A", True), Column("To neutral", "A", True),
+    Column("Consumer"), Column("Fed by"), Column("Verdict"), Column("Loop", "Ω", True), Column("To earth", "A", True), Column("To neutral", "A", True),
     Column("Device"), Column("Opens in", "s", True), Column("Residual-current device"), Column("Opens in", "s", True),
-    Column("Allowed", "s", True), Column("Loop allowed", "Ω", True), Column("Verdict"),
+    Column("Allowed", "s", True), Column("Loop allowed", "Ω", True),
 ]  # fmt: skip
 BONDS = [Column("Source"), Column("Neutral and earth")]
 STATES = [Column("Change-over"), Column("Supplies"), Column("Joined at"), Column("Verdict")]
@@ -69,6 +69,7 @@ def _earth(book: Book, f: EarthFault, line: LineFault) -> list[Inline]:
     return [
         book.named(f.consumer),
         book.named(book.network.edges[f.source].item),
+        _verdict(f),
         loop,
         figure(digits(f.amps, 3), why) if f.amps is not None else cannot(),
         figure(span(line.amps, 1, 3), why) if line.amps else cannot(),
@@ -78,7 +79,6 @@ def _earth(book: Book, f: EarthFault, line: LineFault) -> list[Inline]:
         figure(_seconds(f.residual_opens), why) if f.residual else "–",
         digits(f.limit, 2) if f.limit is not None else "–",
         figure(digits(f.allowed, 3), why) if f.allowed is not None else "–",
-        _verdict(f),
     ]
 
 

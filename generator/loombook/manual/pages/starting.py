@@ -58,7 +58,7 @@ def _row(book: Book, dip: Dip) -> list[Inline]:
         figure(digits(max(100 * (1 - dip.own / nominal), 0.0), 2), why),
         figure(f"{depth:.2f}", why) if depth >= LEAST else "none",
         book.named(book.network.nodes[deepest].item) if deepest and depth >= LEAST else "–",
-        (Badge("B", "yes"), " ", joined(upset)) if upset else "nothing that says from what voltage it works",
+        (Badge("B", "yes"), " ", joined(upset)) if upset else "none known",
     ]
 
 
