@@ -88,7 +88,7 @@ def serve() -> None:
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             port = free.getsockname()[1]
-        words = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "--dev-addr", f"127.0.0.1:{port}"]
+        words = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "--dirty", "--dev-addr", f"127.0.0.1:{port}"]
         server = subprocess.Popen(words, cwd=scratch, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:
             _wait(port, "Depth sounder", 120)
@@ -104,7 +104,7 @@ def serve() -> None:
         finally:
             server.terminate()
             server.wait()
-    print(f"\nedit to page in serve, demo: {min(times):.2f} s (target 2 s)")
+    print(f"\nedit (a consumer's name) to page in serve, demo: {min(times):.2f} s (target 2 s)")
 
 
 def _wait(port: int, words: str, seconds: float) -> None:

@@ -139,7 +139,8 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         self.same = frozenset()
         sources = {file.src_uri: file for file in files.documentation_pages()}
         if self.keeping and not self.failure:
-            frame = (config.site_name, config.nav, self.manual.links, self.paths)
+            places = {item: place for item, (_, place) in self.manual.links.items()}
+            frame = (config.site_name, config.nav, places, self.paths)
             self.same = self.last.unchanged(frame, {path: self._rests_on(file) for path, file in sources.items()})
         for path, file in sources.items():
             kept.settle(file, path not in self.same)
@@ -150,9 +151,10 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
     def _rests_on(self, file: File) -> tuple:
         """All that a page's own part of the site is made of."""
         page = self.pages.get(file.src_uri)
-        body = page.body if page else file.content_string
-        shown = [self.manual.drawings.get(name) for name in _FIGURE.findall(body)]
-        return page, body, shown, self.manual.find if datablock.PLACEHOLDER in body else None
+        if page is None:  # written by hand: it asks for the names of items
+            return file.content_string, self.manual.links
+        shown = [self.manual.drawings.get(name) for name in _FIGURE.findall(page.body)]
+        return page, shown, self.manual.find if datablock.PLACEHOLDER in page.body else None
 
     @event_priority(100)  # before the tags plugin reads them
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
