@@ -14,9 +14,9 @@ from loombook.drawings.geometry import Point
 from loombook.drawings.grid import STUB, Grid, Room
 from loombook.drawings.heights import BELOW, Heights, heights
 from loombook.drawings.labels import WORDS, block, full_name, height
-from loombook.drawings.levels import leveled
+from loombook.drawings.levels import Leveled, leveled
 from loombook.drawings.metrics import SIZE, width
-from loombook.drawings.model import Branch, Cable, Element, OneLine, Reference
+from loombook.drawings.model import Branch, Cable, Element, Form, OneLine, Reference
 from loombook.drawings.order import Lane, Ordered, ordered
 from loombook.drawings.pen import Pen
 from loombook.drawings.scene import Item, Shape, Symbol, Text
@@ -25,6 +25,8 @@ from loombook.drawings.symbols import glyph
 
 TAG_ROOM = "88/H88"
 """The longest text of a reference's tag."""
+ONE_WAY = ("charger", "inverter", "converter", "ac converter", "transformer", "diode")
+"""Symbols of things through which nothing flows back."""
 MOST_TURNS = 5
 """Other orders of the top level that are tried where the given one does not fit."""
 
@@ -78,12 +80,22 @@ def laid(sheet: OneLine, grid: Grid, in_line: bool = True) -> Laid:
     lanes = [lane for band in grid.order.bands for lane in grid.lanes(band)]
     stacks = {lane.key: stack_of(lane, grid.room) for lane in lanes}
     high = heights(grid, stacks, in_line)
-    pen = Pen(sheet.here)
+    pen = Pen(sheet.here, _one_way(grid.order.leveled))
     for lane in lanes:
         _lane(grid, high, pen, lane, stacks[lane.key])
     _ties(grid, high, pen)
     _nodes(grid, high, pen)
     return Laid(pen.items, grid.width, high.total)
+
+
+def _one_way(leveled: Leveled) -> frozenset[str]:
+    """Ids of the branches with a converter in them or a change-over switch at an end, which never feeds back."""
+    closed = {node.id for node in leveled.nodes if node.form is Form.CHANGEOVER}
+    return frozenset(
+        b.id
+        for b in leveled.branches + leveled.ties
+        if any(isinstance(link, Element) and link.kind in ONE_WAY for link in b.chain) or {b.upper, b.lower} & closed
+    )
 
 
 def least_pitch(sheet: OneLine) -> float:

@@ -26,6 +26,8 @@ class Pen:
 
     here: str = ""
     """Id of the item the page is about."""
+    one_way: frozenset[str] = frozenset()
+    """Ids of the branches that carry current downwards only."""
     wires: list[Item] = field(default_factory=list)
     things: list[Item] = field(default_factory=list)
     _trails: dict[str, _Trail] = field(default_factory=dict)
@@ -75,6 +77,7 @@ class Pen:
                 key == self.here,
                 branch.id,
                 joins,
+                branch.id not in self.one_way,
             )
         )
 

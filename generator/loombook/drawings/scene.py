@@ -128,7 +128,9 @@ class Item:
     branch: str = ""
     """The branch it lies in; a node: its own id."""
     joins: tuple[str, str] = ("", "")
-    """For a branch's first item: the nodes at its upper and lower end."""
+    """For a branch's lines: the nodes at its upper and lower end."""
+    both: bool = False
+    """True for a line that may carry current either way."""
 
     @property
     def box(self) -> Box:

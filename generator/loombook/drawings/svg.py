@@ -73,6 +73,7 @@ def _item(item: Item) -> str:
     data = f' data-item="{_escaped(item.key)}"' if item.role not in ("frame", "note") else ""
     data += f' data-branch="{_escaped(item.branch)}"' if item.branch else ""
     data += f' data-up="{_escaped(item.joins[0])}" data-low="{_escaped(item.joins[1])}"' if any(item.joins) else ""
+    data += ' data-both=""' if item.both and any(item.joins) else ""
     tag, link = ("a", f' href="{_escaped(item.href)}"') if item.href else ("g", "")
     style = STROKE.get(item.state, "")
     if item.here and not style:

@@ -17,7 +17,7 @@ from loombook.publish import assets, datablock, links, svg
 NAME = "pocket.html"
 """What the file is called beside the site's pages."""
 
-_STYLES = ("schemes.css", "blocks.css", "find.css", "pocket.css", "paper.css", "card.css")
+_STYLES = ("schemes.css", "blocks.css", "drawing.css", "find.css", "pocket.css", "paper.css", "card.css")
 _SCRIPTS = ("find-reckon.js", "find-page.js", "pocket.js", "paper.js")
 _EXTENSIONS = ["tables", "attr_list", "md_in_html", "def_list"]
 _FIGURE = re.compile(r"(?:<figure[^>]*>\s*)?<!--figure:[\w.-]+-->(?:\s*<figcaption>.*?</figcaption>\s*</figure>)?", re.S)

@@ -6,10 +6,10 @@ from importlib.resources import files as _resources
 
 _FOLDER = "assets/loombook"
 
-STYLES = [f"{_FOLDER}/{name}" for name in ("schemes.css", "blocks.css", "find.css", "paper.css", "card.css")]
+STYLES = [f"{_FOLDER}/{name}" for name in ("schemes.css", "blocks.css", "drawing.css", "find.css", "paper.css", "card.css")]
 EARLY_SCRIPTS = [f"{_FOLDER}/{name}" for name in ("scheme.js", "iframe-worker.js")]
 """In the head, before anything is drawn."""
-SCRIPTS = [f"{_FOLDER}/{name}" for name in ("paper.js", "find-reckon.js", "find-page.js")]
+SCRIPTS = [f"{_FOLDER}/{name}" for name in ("paper.js", "drawing.js", "find-reckon.js", "find-page.js")]
 IMAGES = [f"{_FOLDER}/mark.svg"]
 
 
