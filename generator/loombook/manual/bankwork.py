@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from ..calc.energy import BALANCED_SPREAD, FULL_CELL
 from ..calc.mechanics import NUT_FACTOR, nut_factor_range, rod_torque
 from ..quantities import digits, in_unit
 from ..study import energy_whys as whys
-from ..study.banks import PLATE_FORCE, STUD_PROVED, BankStudy
+from ..study.banks import PLATE_FORCE, STUD_PROVED, Bank, BankStudy
 from .book import Book
 from .figures import cannot
-from .lasting import guesses, hours_words, lasts, lost_flow
+from .lasting import guesses, lasts, lost_flow, span_words
 from .text import Column, Inline, Link, Marked
 
 CONDITIONS = [Column("Condition"), Column("Gives", "A", True), Column("C-rate", "1/h", True), Column("Lasts from full"), Column("From half"), Column("Why")]  # fmt: skip
@@ -158,7 +159,7 @@ def _sizes(book: Book, found: BankStudy) -> tuple | None:
     rows = []
     for share, words in SHARES:
         mass = found.mass * (1 + share)
-        hours = hours_words(found.bank.hours(amps) * (1 + share)) if amps > 0.05 else "–"
+        hours = span_words(_larger(found.bank, share).lasts(amps)) if amps > 0.05 else "–"
         rows.append([
             words,
             digits(found.bank.energy * (1 + share) / 1000, 3),
@@ -167,6 +168,10 @@ def _sizes(book: Book, found: BankStudy) -> tuple | None:
             Marked(f"{hours} ({rests})", "default") if rests and hours != "–" else hours,
         ])  # fmt: skip
     return SIZES, rows, condition if amps > 0.05 else ""
+
+
+def _larger(bank: Bank, share: float) -> Bank:
+    return replace(bank, capacity=bank.capacity * (1 + share))
 
 
 def _change(value: float, change: float) -> str:

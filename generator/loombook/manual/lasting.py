@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from ..study.balance import IDLE, Balance
 from ..study.banks import Bank, BankStudy
+from ..study.model import Range
 from .book import Book
 from .figures import cannot
 from .text import Inline, Marked
@@ -37,15 +38,25 @@ def hours_words(value: float) -> str:
     return "more than a month" if value > LONG else hours(value)
 
 
+def span_words(found: Range) -> str:
+    """Hours as a range where its ends read differently.
+
+    >>> span_words(Range(4.0, 5.0)), span_words(Range(4.0, 4.01))
+    ('4.0 h to 5.0 h', '4.0 h')
+    """
+    low, high = hours_words(found.low), hours_words(found.high)
+    return low if low == high else f"{low} to {high}"
+
+
 def lasts(bank: Bank, amps: float, charge: float, guessed: float = 0.0) -> Inline:
     """Hours at a current from a state of charge, marked where a guess is in them."""
     if amps <= IDLE:
         return "is charged" if amps < -IDLE else "rests"
-    found = bank.hours(amps, charge)
-    if found <= 0:
+    found = bank.lasts(amps, charge)
+    if found.high <= 0:
         return "nothing to spare"
     rests = guesses(bank, guessed)
-    return Marked(f"about {hours_words(found)} ({rests})", "default") if rests else hours_words(found)
+    return Marked(f"about {span_words(found)} ({rests})", "default") if rests else span_words(found)
 
 
 def lost_flow(book: Book, balance: Balance) -> Inline | None:
@@ -62,7 +73,7 @@ def sentence_for(book: Book, balance: Balance, found: BankStudy) -> Inline | Non
         return None
     if amps < 0:
         return (name, ": it is charged, and does not run down.")
-    full, half = bank.hours(amps), bank.hours(amps, 0.5)
-    spare = f"about {hours_words(half)} from half" if half > 0 else "at half charge nothing is to spare"
+    full, half = bank.lasts(amps), bank.lasts(amps, 0.5)
+    spare = f"about {span_words(half)} from half" if half.high > 0 else "at half charge nothing is to spare"
     rests = guesses(bank, balance.guessed)
-    return (name, f": about {hours_words(full)} from full, {spare}", Marked(f" ({rests})", "default") if rests else "", ".")
+    return (name, f": about {span_words(full)} from full, {spare}", Marked(f" ({rests})", "default") if rests else "", ".")

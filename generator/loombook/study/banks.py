@@ -14,7 +14,7 @@ from ..network import Network
 from ..network.core import Core
 from . import defaults as d
 from .defaults import Default, Ledger
-from .model import Flow
+from .model import Flow, Range
 from .states import Cores, worst_states
 
 USABLE = {
@@ -38,6 +38,12 @@ PLATE_FORCE = 2942.0
 seen)."""
 STUD_PROVED = 6.0
 """Torque to which the studs of large cells are proved [N·m] (common practice, no source)."""
+
+
+RATED_HOURS = 20.0
+"""Discharge time for which lead-acid capacity is rated (common practice) [h]."""
+PEUKERT = (1.1, 1.3)
+"""Peukert's exponent of lead-acid, least and most (from memory)."""
 
 
 @dataclass(frozen=True)
@@ -80,6 +86,23 @@ class Bank:
             charge: s, state of charge at the beginning, 0 to 1
         """
         return hours_left(self.capacity * max(charge - self.floor, 0.0), amps)
+
+    def lasts(self, amps: float, charge: float = 1.0) -> Range:
+        """The same as a range [h]: lead-acid gives less than its capacity above the current of its 20 h rating.
+
+        t = t' (C / (20 I))^(k − 1), k from 1.1 to 1.3
+
+        Source: Peukert's law (seen); the exponents from memory.
+        """
+        hours = self.hours(amps, charge)
+        if not self.hard(amps):
+            return Range(hours, hours)
+        rate = self.capacity / (RATED_HOURS * amps)
+        return Range(hours * rate ** (PEUKERT[1] - 1), hours * rate ** (PEUKERT[0] - 1))
+
+    def hard(self, amps: float) -> bool:
+        """Whether a current is above that of its 20 h rating, for a lead-acid bank."""
+        return self.batteries[0].chemistry != "lfp" and amps * RATED_HOURS > self.capacity
 
 
 @dataclass(frozen=True)

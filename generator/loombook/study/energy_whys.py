@@ -7,7 +7,7 @@ from ..network import Network
 from ..quantities import digits, in_unit
 from . import defaults as d
 from .balance import Balance, Essential
-from .banks import PLATE_FORCE, Bank, BankStudy
+from .banks import PEUKERT, PLATE_FORCE, RATED_HOURS, Bank, BankStudy
 from .day import SUN_SHARE, Day, Month
 from .defaults import known, listed, told
 from .drive import Drive, Run
@@ -56,11 +56,24 @@ def of_hours(bank: Bank, amps: float, condition: str) -> Why:
         f"charge over current; the usable part: {'the inventory' if bank.stated else d.PRACTICE}",
         (*_store(bank), ("current I", f"{digits(amps, 3)} A", f"load flow, {condition}, average")),
         (
-            ("from full", f"{digits(bank.hours(amps), 3)} h"),
-            ("from half charge", f"{digits(bank.hours(amps, 0.5), 3)} h"),
+            ("from full", _between(bank.lasts(amps))),
+            ("from half charge", _between(bank.lasts(amps, 0.5))),
+            *_peukert(bank, amps),
         ),
         "computed",
     )
+
+
+def _between(hours: Range) -> str:
+    low, high = digits(hours.low, 3), digits(hours.high, 3)
+    return f"{low} h" if low == high else f"{low} h to {high} h"
+
+
+def _peukert(bank: Bank, amps: float) -> tuple[tuple[str, str], ...]:
+    """What a lead-acid bank gives less above the current of its 20 h rating."""
+    if not bank.hard(amps):
+        return ()
+    return ((f"above C / {RATED_HOURS:g} h lead-acid gives less: t · (C / ({RATED_HOURS:g} h · I))^(k − 1)", f"Peukert's k from {PEUKERT[0]} to {PEUKERT[1]}, from memory"),)  # fmt: skip
 
 
 def _store(bank: Bank) -> tuple[Input, ...]:
@@ -78,7 +91,7 @@ def of_essentials(network: Network, bank: Bank, found: Essential) -> Why:
         ("current I at its nominal voltage", f"{digits(found.amps, 3)} A"),
     ]
     if found.hours is not None:
-        steps.append(("hours from full", f"{digits(found.hours, 3)} h"))
+        steps += [("hours from full", _between(bank.lasts(found.amps))), *_peukert(bank, found.amps)]
     return Why(
         "I = Σ (P · part of the time / η of each converter on the way) / U, idle draw added; t = C · (1 − s0) / I",
         "load-balance practice; benchmark of 3 h: 46 CFR 183.310 (from memory)",

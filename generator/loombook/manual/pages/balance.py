@@ -16,9 +16,9 @@ from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, Link, Marked, joined
 from . import drive
 
-SUMMARY = [Column("Condition"), Column("Lasts", "h a day", True), Column("Consumers take", "W", True), Column("Converters lose", "W", True),
-           Column("Wiring loses", "W", True), Column("Alternators give", "W", True), Column("Sun gives", "W", True),
-           Column("Shore gives", "W", True), Column("By default times", "%", True), Column("Why")]  # fmt: skip
+TAKEN = [Column("Condition"), Column("Lasts", "h a day", True), Column("Used", "W", True), Column("Converters lose", "W", True),
+         Column("Wiring loses", "W", True), Column("In that time", "kWh", True), Column("By default times", "%", True), Column("Why")]  # fmt: skip
+SOURCES = [Column("Condition"), Column("Alternators", "W", True), Column("Sun", "W", True), Column("Shore", "W", True), Column("Batteries", "W", True)]  # fmt: skip
 BANKS = [Column("Condition"), Column("Bank"), Column("Gives", "A", True), Column("In that time", "Ah", True), Column("In that time", "kWh", True),
          Column("Lasts from full"), Column("From half"), Column("Why")]  # fmt: skip
 DAY = [Column("Until hour", "", True), Column("Condition")]
@@ -29,6 +29,7 @@ ONE = [Column("Consumer"), Column("At work", "A", True), Column("Runs", "% of th
        Column("On average", "W", True), Column("In that time", "Ah", True), Column("In that time", "kWh", True)]  # fmt: skip
 LOSSES = [Column("Converter, inverter, charger"), Column("Takes", "W", True), Column("Gives", "W", True), Column("Loses", "W", True), Column("Loses", "kWh", True)]
 GIVEN = [Column("Source"), Column("Gives on average", "W", True), Column("In that time", "kWh", True)]
+SOURCE_KINDS = ("alternator", "solar array", "shore")
 MOST = 100
 """Rows of a table of consumers; what is smaller is summed in a last row."""
 
@@ -43,7 +44,8 @@ def pages(book: Book) -> Iterator[Sheet]:
     balances = list(book.study.balances.values())
     values = {
         "figure": book.figures("balance"),
-        "summary": (SUMMARY, [_summary(book, balance) for balance in balances]),
+        "taken": (TAKEN, [_taken(book, balance) for balance in balances]),
+        "sources": (SOURCES, [_sources(book, balance) for balance in balances]),
         "banks": (BANKS, [row for balance in balances for row in _banks(book, balance)]),
         "day": _day(book),
         "under": list(_under(book)),
@@ -66,26 +68,30 @@ def pages(book: Book) -> Iterator[Sheet]:
     yield from drive.pages(book)
 
 
-def _summary(book: Book, balance: Balance) -> list[Inline]:
+def _taken(book: Book, balance: Balance) -> list[Inline]:
     page = path_of(book, balance.condition)
-    name = Link(f"page:{page}", balance.condition)
+    name, hours = Link(f"page:{page}", balance.condition), balance.hours
     if missing := lost_flow(book, balance):
-        return [name, _hours(balance), missing, *["–"] * 7]
-    by_kind = {kind: sum(w for id, w in balance.given if book.network.edges[id].kind == kind) for kind in ("alternator", "solar array", "shore")}
+        return [name, f"{hours:g}" if hours else "–", missing, *["–"] * 5]
     return [
         name,
-        _hours(balance),
+        f"{hours:g}" if hours else "–",
         _figure(balance.used),
         _figure(sum(c.lost for c in balance.conversions)),
         _figure(balance.wiring),
-        *(_figure(watts) for watts in by_kind.values()),
-        Marked(f"{balance.guessed:.0%}", "default") if balance.guessed >= 0.005 else "0",
+        _figure((balance.used + balance.lost) * hours, 1e-3) if hours else "–",
+        Marked(f"{100 * balance.guessed:.0f} (default)", "default") if balance.guessed >= 0.005 else "0",
         Link(f"page:{page}#why-used", "why"),
     ]
 
 
-def _hours(balance: Balance) -> str:
-    return f"{balance.hours:g}" if balance.hours else "–"
+def _sources(book: Book, balance: Balance) -> list[Inline]:
+    """What gives it; the batteries give what the others do not, below zero they are charged."""
+    name = Link(f"page:{path_of(book, balance.condition)}", balance.condition)
+    if missing := lost_flow(book, balance):
+        return [name, missing, "–", "–", "–"]
+    kinds = [sum(w for id, w in balance.given if book.network.edges[id].kind == kind) for kind in SOURCE_KINDS]
+    return [name, *(_figure(watts) for watts in kinds), _figure(balance.used + balance.lost - balance.sources)]
 
 
 def _figure(value: float, factor: float = 1.0) -> str:

@@ -9,7 +9,7 @@ from ...study import energy_whys as whys
 from ...study.drive import Drive, Run
 from ..book import Book
 from ..figures import cannot
-from ..lasting import banks_by_name, guesses, hours_words
+from ..lasting import banks_by_name, guesses, span_words
 from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, Link, Marked
 from ..words import quantity, sentence
@@ -44,7 +44,7 @@ def _page(book: Book, drive: Drive) -> Sheet:
         "unknown": _unknown(motor.id, drive),
         "range": book.figures(f"drive-{motor.id}"),
         "power": book.figures(f"drive-{motor.id}-power"),
-        "runs": (RUNS, [_run(drive, run, rests) for run in drive.runs] if bank else []),
+        "runs": (RUNS, [_run(book, drive, run, rests) for run in drive.runs] if bank else []),
         "points": (POINTS, [_point(drive, point) for point in motor.speed_points]),
         "whys": _whys(book, drive, bank),
     }
@@ -73,9 +73,15 @@ def _unknown(motor: str, drive: Drive) -> Inline | None:
     return cannot(sentence(drive.unknown))
 
 
-def _run(drive: Drive, run: Run, rests: str) -> list[Inline]:
-    low, high = hours_words(run.lasts.low), hours_words(run.lasts.high)
-    lasts = low if low == high else f"{low} to {high}"
+def _measured(book: Book, drive: Drive, run: Run) -> Inline:
+    if not run.measured:
+        return Marked("no: a guess", "estimate")
+    points = book.inventory.motors[drive.motor].speed_points
+    return "yes" if any(abs(point.speed.value - run.speed) < 0.01 for point in points) else "between two"
+
+
+def _run(book: Book, drive: Drive, run: Run, rests: str) -> list[Inline]:
+    lasts = span_words(run.lasts)
     near, far = digits(run.speed * run.lasts.low, 2), digits(run.speed * run.lasts.high, 2)
     miles = near if near == far else f"{near} to {far}"
     guess = "" if run.measured else "a guess"
@@ -84,7 +90,7 @@ def _run(drive: Drive, run: Run, rests: str) -> list[Inline]:
         digits(run.power / 1000, 2) if run.measured else Marked(f"~{digits(run.power / 1000, 2)}", "estimate"),
         Marked(f"{lasts} ({guess or rests})", "estimate" if guess else "default") if guess or rests else lasts,
         Marked(f"~{miles}", "estimate") if guess else miles,
-        "yes, or between two that are" if run.measured else Marked("no: a guess", "estimate"),
+        _measured(book, drive, run),
         Link(f"page:{path_of(drive.motor)}#why-{_anchor(run)}", "why"),
     ]
 

@@ -9,7 +9,7 @@ from ...study.balance import Balance, Essential
 from ...study.cards import Print
 from ..book import Book, amps_of
 from ..cards import PARTS, path
-from ..lasting import banks_by_name, guesses, hours_words, lost_flow, sentence_for
+from ..lasting import banks_by_name, guesses, lost_flow, sentence_for, span_words
 from ..sheet import RUNNING, Sheet
 from ..text import Column, Inline, Lines, Link, Marked, joined
 from ..words import condition_words, count, few, kind_words
@@ -27,6 +27,7 @@ def pages(book: Book) -> Iterator[Sheet]:
     yield Sheet("running/hours.md", "How long the batteries last", "hours", {
         "conditions": [_condition(book, balance) for balance in book.study.balances.values()],
         "stays": [_essential(book, found) for found in book.study.essentials if found.hours is not None],
+        "needed": list(dict.fromkeys(book.link(id) for found in book.study.essentials for id in (*found.carried, *found.unreached))),
         "drives": [Link(f"page:figures/drive-{drive.motor}.md", ("How long and how far under ", book.title(drive.motor))) for drive in book.study.drives],
     }, RUNNING, ("hours left", "how long", "battery lasts"))  # fmt: skip
     fitted = _fitted(book)
@@ -49,7 +50,7 @@ def _condition(book: Book, balance: Balance) -> dict:
     told = [sentence_for(book, balance, found) for found in book.study.banks]
     record = book.inventory.conditions.get(balance.condition)
     return {
-        "name": condition_words(balance.condition),
+        "name": _capital(condition_words(balance.condition)),
         "note": record.note if record and record.note else "",
         "lost": lost,
         "banks": [] if lost else [words for words in told if words],
@@ -57,11 +58,15 @@ def _condition(book: Book, balance: Balance) -> dict:
     }
 
 
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:]
+
+
 def _essential(book: Book, found: Essential) -> Inline:
     bank = banks_by_name(book)[found.bank].bank
     rests = ", ".join(part for part in (guesses(bank), "" if found.said else "times by default") if part)
     missing = f"; it does not reach {count(len(found.unreached), 'of them', 'of them')}" if found.unreached else ""
-    words = (f": about {hours_words(found.hours)} from full", Marked(f" ({rests})", "default") if rests else "", missing, ".")
+    words = (f": about {span_words(bank.lasts(found.amps))} from full", Marked(f" ({rests})", "default") if rests else "", missing, ".")
     return (book.link(bank.ids[0], bank.name), *words)
 
 
