@@ -94,7 +94,7 @@ def test_a_drive_tells_hours_as_a_range_and_marks_what_was_not_measured() -> Non
     """Common practice, no source: a bank of about 15 kWh gives 2 h at 6 kn, 4 h at 5 kn and 7 h at 4 kn."""
     found = {row[0]: row for row in rows(page(of_vessel("launch"), "figures/drive-M1.md"), "One charge")}
 
-    assert ["2.0 h to 2.3 h", "3.3 h to 3.9 h", "6.3 h to 7.3 h"] == [found[speed][2] for speed in ("6", "5", "4")]
+    assert ["2.0 to 2.3", "3.3 to 3.9", "6.3 to 7.3"] == [found[speed][2] for speed in ("6", "5", "4")]
     assert ["yes", "between two", "no: a guess"] == [found[speed][4] for speed in ("6", "5.5", "6.5")]
 
 

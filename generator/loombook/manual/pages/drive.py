@@ -9,12 +9,12 @@ from ...study import energy_whys as whys
 from ...study.drive import Drive, Run
 from ..book import Book
 from ..figures import cannot
-from ..lasting import banks_by_name, guesses, span_words
+from ..lasting import banks_by_name, guesses
 from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, Link, Marked
-from ..words import quantity, sentence
+from ..words import quantity, sentence, span
 
-RUNS = [Column("Speed", "kn", True), Column("Power of the drive", "kW", True), Column("Lasts"), Column("Range", "nautical miles", True), Column("Speed measured"), Column("Why")]  # fmt: skip
+RUNS = [Column("Speed", "kn", True), Column("Power", "kW", True), Column("Lasts", "h", True), Column("Range", "nautical miles", True), Column("Measured"), Column("Why")]  # fmt: skip
 POINTS = [Column("Speed"), Column("Power"), Column("The curve says", "kW", True), Column("Off", "%", True)]
 
 
@@ -81,15 +81,16 @@ def _measured(book: Book, drive: Drive, run: Run) -> Inline:
 
 
 def _run(book: Book, drive: Drive, run: Run, rests: str) -> list[Inline]:
-    lasts = span_words(run.lasts)
-    near, far = digits(run.speed * run.lasts.low, 2), digits(run.speed * run.lasts.high, 2)
-    miles = near if near == far else f"{near} to {far}"
-    guess = "" if run.measured else "a guess"
+    def marked(figure: str, of_charge: bool = True) -> Inline:
+        if not run.measured:
+            return Marked(f"~{figure}", "estimate")
+        return Marked(f"{figure} (default)", "default") if rests and of_charge else figure
+
     return [
         f"{run.speed:g}",
-        digits(run.power / 1000, 2) if run.measured else Marked(f"~{digits(run.power / 1000, 2)}", "estimate"),
-        Marked(f"{lasts} ({guess or rests})", "estimate" if guess else "default") if guess or rests else lasts,
-        Marked(f"~{miles}", "estimate") if guess else miles,
+        marked(digits(run.power / 1000, 2), of_charge=False),
+        marked(span(run.lasts, significant=2)),
+        marked(span(run.lasts, run.speed, 2)),
         _measured(book, drive, run),
         Link(f"page:{path_of(drive.motor)}#why-{_anchor(run)}", "why"),
     ]
