@@ -177,6 +177,9 @@ WAYS: dict[str, Callable[..., float | None]] = {
     "plate_force_kgf": _plate_force,
     "spread_balanced": lambda low, high: float(energy.cell_spread([low, high]).verdict == "well balanced"),
     "top_voltage": lambda chemistry, series: series * banks.cell_voltages(chemistry).charge,
+    "full_least": lambda series: series * energy.FULL_CELL[0],
+    "full_most": lambda series: series * energy.FULL_CELL[1],
+    "rod_torque_kgf": lambda kilograms, rods, diameter: mechanics.rod_torque(kilograms * mechanics.KILOGRAM_FORCE, rods, diameter),
     "solar_share": lambda rated, hours: solar.solar_energy(rated, hours),
 }
 """Name in the tables → function that computes the case from its inputs."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 from itertools import pairwise
 
 from ..study.banks import Bank
@@ -21,12 +22,15 @@ RESTING = 0.01
 
 def draw(study: Study) -> dict[str, str]:
     """The charts as SVG text: `balance`, `day`, `drive-M1`, `drive-M1-power`; each only where there is what to show."""
-    found = tuple(energy_charts(study))
-    if not found:
-        return {}
+    return {chart.name: _drawn(chart) for chart in energy_charts(study)}
+
+
+@lru_cache(maxsize=64)
+def _drawn(chart: Chart) -> str:
+    """A chart that did not change is not drawn again while pages are served."""
     from . import charts  # Matplotlib takes long to load: only a vessel with a chart waits for it
 
-    return {chart.name: charts.draw(chart) for chart in found}
+    return charts.draw(chart)
 
 
 def energy_charts(study: Study) -> Iterator[Chart]:

@@ -27,7 +27,7 @@ def bank_work(book: Book, found: BankStudy) -> dict:
     """Values for the template `bank_work`."""
     lithium = any(b.chemistry == "lfp" for b in found.bank.batteries)
     return {
-        "facts": [*_rates(found), *_years(book, found), *_cells(book, found), *_clamp(found), *_mass(book, found)],
+        "facts": [*_rates(book, found), *_years(book, found), *_cells(book, found), *_clamp(found), *_mass(book, found)],
         "conditions": (CONDITIONS, list(_conditions(book, found))),
         "rods": (RODS, list(_rods())) if lithium else None,
         "sizes": _sizes(book, found),
@@ -35,12 +35,16 @@ def bank_work(book: Book, found: BankStudy) -> dict:
     }
 
 
-def _rates(found: BankStudy) -> Iterator[tuple[str, Inline]]:
+def _rates(book: Book, found: BankStudy) -> Iterator[tuple[str, Inline]]:
     def rate(value: float | None) -> Inline:
         return "none in any operating condition" if value is None else f"{digits(value, 2)} C on average"
 
     yield "Discharged at most at", rate(found.discharge)
     yield "Charged at most at", rate(found.charge)
+    amps = sum(book.study.design.get(b.id, 0.0) for b in found.bank.batteries) / found.bank.stages
+    if amps > 0:
+        words = f"{in_unit(amps, 'current', 2)}, {digits(amps / found.bank.capacity, 2)} C"
+        yield "With every load at work and the heaviest motor", words
 
 
 def _day(book: Book, found: BankStudy):

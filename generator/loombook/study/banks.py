@@ -76,6 +76,12 @@ class Bank:
         """State of charge down to which it is used, 0 to 1."""
         return 1.0 - self.usable
 
+    @property
+    def stages(self) -> int:
+        """How many of its batteries stand in series: the same current goes through each of them."""
+        first = self.batteries[0]
+        return max(1, round(self.volts / (first.cells.series * cell_voltages(first.chemistry).nominal)))
+
     def hours(self, amps: float, charge: float = 1.0) -> float:
         """Hours that it gives a current, down to its floor.
 
@@ -157,10 +163,7 @@ def study_banks(banks: Sequence[Bank], flows: Mapping[str, Flow], ledger: Ledger
 
 def _study(bank: Bank, flows: Mapping[str, Flow], ledger: Ledger) -> BankStudy:
     net = [sum(flow.amps.get(id, 0.0) for id in bank.ids) for flow in flows.values()]
-    stages = max(
-        1, round(bank.volts / (bank.batteries[0].cells.series * cell_voltages(bank.batteries[0].chemistry).nominal))
-    )
-    net = [amps / stages for amps in net]
+    net = [amps / bank.stages for amps in net]
     masses = [b.mass.value for b in bank.batteries if b.mass]
     mass = sum(masses) if len(masses) == len(bank.batteries) else None
     cycles = _cycles(bank, ledger)

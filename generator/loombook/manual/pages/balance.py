@@ -16,19 +16,19 @@ from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, Link, Marked, joined
 from . import drive
 
-TAKEN = [Column("Condition"), Column("Lasts", "h a day", True), Column("Used", "W", True), Column("Converters lose", "W", True),
-         Column("Wiring loses", "W", True), Column("In that time", "kWh", True), Column("By default times", "%", True), Column("Why")]  # fmt: skip
+TAKEN = [Column("Condition"), Column("Lasts", "h a day", True), Column("Used", "W", True), Column("Converters", "W", True),
+         Column("Wiring", "W", True), Column("Energy", "kWh", True), Column("Defaults", "%", True), Column("Why")]  # fmt: skip
 SOURCES = [Column("Condition"), Column("Alternators", "W", True), Column("Sun", "W", True), Column("Shore", "W", True), Column("Batteries", "W", True)]  # fmt: skip
-BANKS = [Column("Condition"), Column("Bank"), Column("Gives", "A", True), Column("In that time", "Ah", True), Column("In that time", "kWh", True),
-         Column("Lasts from full"), Column("From half"), Column("Why")]  # fmt: skip
+BANKS = [Column("Condition"), Column("Bank"), Column("Gives", "A", True), Column("Charge", "Ah", True), Column("Energy", "kWh", True),
+         Column("From full"), Column("From half"), Column("Why")]  # fmt: skip
 DAY = [Column("Until hour", "", True), Column("Condition")]
 SUN = [Column("Month"), Column("Full sun", "h a day", True), Column("Brings", "kWh a day", True), Column("Of a usual day", "%", True),
-       Column("Other sources and banks bring", "kWh a day", True)]  # fmt: skip
-USE = [Column("Consumer"), Column("In a usual day", "Ah", True), Column("In a usual day", "kWh", True), Column("Of all", "%", True)]
-ONE = [Column("Consumer"), Column("At work", "A", True), Column("Runs", "% of the time", True), Column("On average", "A", True),
-       Column("On average", "W", True), Column("In that time", "Ah", True), Column("In that time", "kWh", True)]  # fmt: skip
+       Column("The others bring", "kWh a day", True)]  # fmt: skip
+USE = [Column("Consumer"), Column("Charge", "Ah", True), Column("Energy", "kWh", True), Column("Of all", "%", True)]
+ONE = [Column("Consumer"), Column("At work", "A", True), Column("Runs", "%", True), Column("Average", "A", True),
+       Column("Average", "W", True), Column("Charge", "Ah", True), Column("Energy", "kWh", True)]  # fmt: skip
 LOSSES = [Column("Converter, inverter, charger"), Column("Takes", "W", True), Column("Gives", "W", True), Column("Loses", "W", True), Column("Loses", "kWh", True)]
-GIVEN = [Column("Source"), Column("Gives on average", "W", True), Column("In that time", "kWh", True)]
+GIVEN = [Column("Source"), Column("Average", "W", True), Column("Energy", "kWh", True)]
 SOURCE_KINDS = ("alternator", "solar array", "shore")
 MOST = 100
 """Rows of a table of consumers; what is smaller is summed in a last row."""
@@ -99,7 +99,7 @@ def _figure(value: float, factor: float = 1.0) -> str:
 
 
 def _banks(book: Book, balance: Balance) -> Iterator[list[Inline]]:
-    """Each bank in one condition; over 24 h where the condition has no hours of its own there is no sum."""
+    """Each bank in one condition; where the condition has no hours there is no sum."""
     page = path_of(book, balance.condition)
     for name, found in banks_by_name(book).items():
         bank, amps = found.bank, balance.of(name).amps
