@@ -218,3 +218,10 @@ def loaded_by(*words: str) -> list[str]:
     )
     done = subprocess.run([sys.executable, "-c", program, *words], capture_output=True, text=True, encoding="utf-8")
     return json.loads(done.stderr.splitlines()[-1].replace("'", '"'))
+
+
+def test_explain_knows_a_rule_whose_nought_was_left_out() -> None:
+    result = run("explain", "P-1")
+
+    assert "did you mean `P-01`?" in result.stderr
+    assert 2 == result.exit_code

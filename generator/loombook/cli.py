@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from .diagnostics import InventoryError, as_annotations, as_json, as_text, did_you_mean
+from .diagnostics import InventoryError, as_annotations, as_json, as_text
 
 if TYPE_CHECKING:
     from .checks.model import Checked
@@ -149,15 +149,14 @@ def _summary(checked: Checked) -> str:
 def explain(rule: str | None) -> None:
     """Say what RULE checks and why, with an example that fails and one that passes; without RULE, name them all."""
     from .checks.page import terminal_text
-    from .checks.rules import RULES
+    from .checks.rules import RULES, nearest
 
-    by_id = {known.id: known for known in RULES}
     if rule is None:
         click.echo("\n".join(f"{known.id}  {known.title}" for known in RULES))
         return
-    found = by_id.get(rule.upper())
+    found = next((known for known in RULES if known.id == rule.upper()), None)
     if found is None:
-        help = did_you_mean(rule, by_id) or "`loombook explain` names them all"
+        help = nearest(rule) or "`loombook explain` names them all"
         raise BadInput(f"there is no rule `{rule}`; {help}")
     click.echo(terminal_text(found), nl=False)
 

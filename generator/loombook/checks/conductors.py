@@ -75,8 +75,8 @@ def boat_cable(survey: Survey) -> Iterator[Outcome]:
     """Conductors are stranded copper made for boats.
 
     What
-        Cables recorded as solid, house wire, speaker cable or copper-clad aluminium. Those that say nothing are listed
-        together as not checked.
+        Cables recorded as solid, house wire, speaker cable or copper-clad aluminium. Those that say nothing take
+        `conductor` of `defaults`; without one they are listed together as not checked.
 
     Why
         Solid wire breaks where the boat works; thin insulation and plated aluminium corrode where nobody looks.
@@ -97,7 +97,8 @@ def boat_cable(survey: Survey) -> Iterator[Outcome]:
     """
     silent = []
     for edge in survey.cables:
-        id, kind, called = survey.names.cable_id(edge), edge.cable.conductor, survey.names.cable(edge)
+        id, called = survey.names.cable_id(edge), survey.names.cable(edge)
+        kind = edge.cable.conductor or survey.inventory.defaults.conductor
         if kind is None:
             silent.append(id)
         elif kind in UNFIT:

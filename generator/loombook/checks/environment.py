@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ..calc.ventilation import air_flow, gas_current, opening_area
 from ..inventory.sources import Battery
-from ..inventory.vessel import Item, Space
+from ..inventory.vessel import Item, Space, Sparking
 from ..quantities import digits
 from .model import Outcome, finding, passed, unknown
 from .names import listed
@@ -30,8 +30,8 @@ def petrol(survey: Survey) -> Iterator[Outcome]:
     """Nothing that can ignite petrol vapour stands in a petrol space.
 
     What
-        Every device in a space marked `petrol` must be ignition protected. Say so in its `note`, in these words:
-        `ignition protected`; or `not ignition protected`.
+        Every device and consumer in a space marked `petrol` must be ignition protected: `ignition protected: yes` where
+        its plate or papers say so, `no` where they say otherwise.
 
     Why
         Petrol vapour is heavier than air, gathers low, and needs one spark.
@@ -40,13 +40,13 @@ def petrol(survey: Survey) -> Iterator[Outcome]:
         spaces:
           well: {name: Outboard well, petrol: yes}
         switches:
-          Q9: {name: Trim switch, at: "well, port side", rating: 20 A, voltage: 32 V, note: not ignition protected}
+          Q9: {name: Trim switch, at: "well, port side", rating: 20 A, voltage: 32 V, ignition protected: no}
 
     Passing example
         spaces:
           well: {name: Outboard well, petrol: yes}
         switches:
-          Q9: {name: Trim switch, at: "well, port side", rating: 20 A, voltage: 32 V, note: ignition protected}
+          Q9: {name: Trim switch, at: "well, port side", rating: 20 A, voltage: 32 V, ignition protected: yes}
 
     Source
         33 CFR 183.410 (CGD 81-092, 1983).
@@ -57,24 +57,27 @@ def petrol(survey: Survey) -> Iterator[Outcome]:
     """
     names = survey.names
     for space in survey.inventory.spaces.values():
-        for item in _in(survey, space) if space.petrol else ():
-            words = f"{item.note or ''} {item.made or ''}".casefold()
-            called = f"{names.the(item.id)} in the petrol space {space.title}"
-            if "not ignition protected" in words:
-                yield finding(
-                    "A",
-                    item.id,
-                    f"{called} is not ignition protected",
-                    "can ignite vapour",
-                    place=names.place_of(item.id, "note"),
-                )
-            elif "ignition protected" in words:
-                yield passed(item.id, f"{called} is ignition protected")
-            else:
+        for id, record in _sparking_in(survey, space) if space.petrol else ():
+            called = f"{names.the(id)} in the petrol space {space.title}"
+            if record.ignition_protected is None:
                 what = f"nothing says whether {called} is ignition protected"
-                yield unknown(
-                    item.id, what, "note", "whether it can ignite petrol vapour", place=names.place_of(item.id, "at")
-                )
+                need = "whether it can ignite petrol vapour"
+                yield unknown(id, what, "ignition protected", need, place=names.place_of(id, "at"))
+            elif record.ignition_protected:
+                yield passed(id, f"{called} is ignition protected")
+            else:
+                what, place = f"{called} is not ignition protected", names.place_of(id, "ignition protected")
+                yield finding("A", id, what, "can ignite vapour", place=place)
+
+
+def _sparking_in(survey: Survey, space: Space) -> Iterator[tuple[str, Sparking]]:
+    """Devices and consumers in a space: id and record."""
+    found = {item.id: item for item in _in(survey, space)}
+    for consumer in survey.network.consumers.values():
+        at = consumer.record.at
+        if at is not None and at.space == space.id:
+            found.setdefault(consumer.id, consumer.record)
+    yield from found.items()
 
 
 def gas_locker(survey: Survey) -> Iterator[Outcome]:
@@ -244,7 +247,7 @@ def chafe(survey: Survey) -> Iterator[Outcome]:
 
     What
         A cable that passes two spaces or more crosses a bulkhead: its `chafe` says whether it is protected there.
-        Those that say nothing are listed together as not checked.
+        Those that say nothing take `chafe` of `defaults`; without one they are listed together as not checked.
 
     Why
         A bulkhead's edge saws through insulation in a few years of engine running, and then the bulkhead is live.
@@ -266,11 +269,12 @@ def chafe(survey: Survey) -> Iterator[Outcome]:
     silent: list[str] = []
     for edge in survey.cables:
         id, called = survey.names.cable_id(edge), survey.names.cable(edge)
-        if edge.cable.chafe is False:
+        chafe = edge.cable.chafe if edge.cable.chafe is not None else survey.inventory.defaults.chafe
+        if chafe is False and (edge.cable.chafe is False or len(edge.cable.spaces) > 1):
             where = f" on its way through {listed(list(edge.cable.spaces))}" if edge.cable.spaces else ""
             what = f"{called} has no protection against chafe{where}"
             yield finding("B", id, what, "not protected", place=survey.names.place_of_cable(edge, "chafe"))
-        elif edge.cable.chafe:
+        elif chafe:
             yield passed(id, f"{called} is protected against chafe")
         elif len(edge.cable.spaces) > 1:
             silent.append(id)

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, Field
 
 from ..quantities import QuantityError, parse
 from .fields import COMMA, JOINTS, Amps, BreakingText, Count, Flag, Name, Ohms, Record, Volts, refuse
-from .vessel import Item
+from .vessel import Item, Sparking
 
 FUSE_KINDS = (
     "blade", "mini blade", "maxi blade", "bolted strip SF30", "bolted strip SF51", "terminal", "class T", "gG", "glass",
@@ -19,7 +19,7 @@ BREAKER_KINDS = ("thermal", "thermal-magnetic", "B", "C", "D", "rcd", "rcbo B", 
 ACCESS = ("open", "door", "tool", "stowage", "key", "hidden")
 
 
-class Device(Item):
+class Device(Sparking):
     """Common to what stands in the line. Terminals: `1` towards the source, `2` towards the load."""
 
     rating: Amps | None = None
@@ -154,7 +154,7 @@ def _ways(value: Any) -> Any:
     return value
 
 
-class Panel(Item):
+class Panel(Sparking):
     """A bus with ways. Terminals: its id for the bus (AC: `L`, `N`, `PE`), `way 7` for what a way feeds."""
 
     ways: Annotated[dict[str, WayText], BeforeValidator(_ways)]

@@ -125,7 +125,8 @@ class CableEnd(Record):
 class Cable(Record):
     """A run of cable.
 
-    Short form: `70 mm², 0.35 m`, then any of `tinned`, `105 °C`, `2-core`, `red`, `in engine`, `soldered`.
+    Short form: `70 mm², 0.35 m`, then any of `tinned`, `105 °C`, `2-core`, `red`, `in engine`, `soldered`, `guarded`
+    (against chafe; `unguarded` where it is not).
     """
 
     area: Area | None = None
@@ -161,7 +162,7 @@ _CORES = re.compile(r"^(\d+)-core$")
 _BUNDLE = re.compile(r"^bundle of (\d+)$")
 _UNIT_FIELDS = (("area", "area"), ("length", "length"), ("temperature", "insulation"), ("voltage", "voltage"))
 _CABLE_HELP = (
-    "a cable is written area, length, then what else is known: tinned, plain, sheathed, `105 °C`, `2-core`, "
+    "a cable is written area, length, then what else is known: tinned, plain, sheathed, guarded, `105 °C`, `2-core`, "
     "`bundle of 6`, a colour, `in engine`, crimped, soldered"
 )
 COMMA = re.compile(r",(?!\d)|(?<=\D),|(?<=mm2),")
@@ -203,6 +204,8 @@ def _put_part(part: str, put: Any, fields: dict[str, Any]) -> None:
         return put("spaces", fields.get("spaces", []) + [part[3:].strip()], part)
     if part in ("tinned", "plain"):
         return put("tinned", "yes" if part == "tinned" else "no", part)
+    if part in ("guarded", "unguarded"):
+        return put("chafe", "yes" if part == "guarded" else "no", part)
     if part in ("sheathed", "unsheathed"):
         return put("sheathed", "yes" if part == "sheathed" else "no", part)
     for words, name in ((JOINTS, "joint"), (CONDUCTORS, "conductor"), (COLOURS, "colour")):

@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, Field
 from .fields import (
     Amps, CableText, Capacitance, Flag, Load, Name, Ratio, Record, Speed, StartText, Time, Volts, Watts, refuse,
 )  # fmt: skip
-from .vessel import Item
+from .vessel import Item, Sparking
 
 USES = (
     "navigation lights", "bilge pump", "bilge blower", "radio", "navigation", "steering", "alarm", "lighting", "gas",
@@ -22,7 +22,7 @@ CRITICAL_USES = ("navigation lights", "bilge pump", "bilge blower", "radio", "na
 """Uses to which the 3 % drop limit applies unless the owner says otherwise (ISO 10133; E-11 practice)."""
 
 
-class Consumer(Item):
+class Consumer(Sparking):
     """What a load of any kind may say."""
 
     start: StartText | None = None

@@ -10,7 +10,7 @@ from .fields import (
     ACPower, AmpHours, Amps, Area, Capacitance, Count, Flag, Length, Name, Number, Ohms, PerKelvin, Ratio, Record,
     StartText, Temperature, Time, Torque, Volts, Watts, At,
 )  # fmt: skip
-from .vessel import Item
+from .vessel import Item, Sparking
 
 CHEMISTRIES = ("lfp", "flooded lead-acid", "agm lead-acid", "gel lead-acid")
 
@@ -67,7 +67,7 @@ class BMS(Record):
     note: Name | None = None
 
 
-class Battery(Item):
+class Battery(Sparking):
     """One battery: cells in series and parallel behind one pair of posts.
 
     Terminals: `+`, `-`; cell side of a BMS: `cell +`, `cell -`.
@@ -117,7 +117,7 @@ def _stop(value: object) -> object:
 StopText = Annotated[Stop, BeforeValidator(_stop)]
 
 
-class ChargeSource(Item, Profile):
+class ChargeSource(Sparking, Profile):
     """Common to all that charge."""
 
     current: Amps
@@ -168,7 +168,7 @@ class Charger(ChargeSource):
     input: ACPower | None = None
 
 
-class Converter(Item, Profile):
+class Converter(Sparking, Profile):
     """DC to DC. Terminals: `in +`, `in -`, `out +`, `out -`."""
 
     output: Volts
@@ -186,7 +186,7 @@ class Converter(Item, Profile):
     resistance: Ohms | None = None
 
 
-class Inverter(Item):
+class Inverter(Sparking):
     """DC to AC. Terminals: `+`, `-` in; `L`, `N`, `PE` out."""
 
     power: ACPower

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, PrivateAttr
 
 from .fields import (
-    At, BreakingText, Count, Date, Flag, Length, Mass, Name, Number, Ohms, Outline, Ratio, Record, Temperature, Time,
+    At, BreakingText, CONDUCTORS, Count, Date, Flag, Length, Mass, Name, Number, Ohms, Outline, Ratio, Record, Temperature, Time,
     Words, read_quantity, refuse,
 )  # fmt: skip
 
@@ -50,6 +50,13 @@ class Item(Record):
     def title(self) -> str:
         """The name, or the id where it has none."""
         return self.name or self.id
+
+
+class Sparking(Item):
+    """What opens contacts, runs brushes, or holds a fuse that can blow."""
+
+    ignition_protected: Flag | None = None
+    """Whether its plate or papers say that it cannot ignite petrol vapour around it."""
 
 
 class Vessel(Record):
@@ -128,6 +135,10 @@ class Defaults(Record):
     conductor_temperature: Temperature | None = None
     tinned: Flag | None = None
     sheathed: Flag | None = None
+    conductor: Literal[CONDUCTORS] | None = None
+    """Kind of the cables that do not say theirs."""
+    chafe: Flag | None = None
+    """Whether cables that do not say it are protected where they cross edges or move."""
     bundle: Number | None = None
     peak_sun_hours: Time | None = None
     """Hours of full sun that a usual day brings, the same in every month."""
@@ -231,5 +242,5 @@ class Curve(Record):
 
 
 __all__ = [
-    "Condition", "Curve", "Defaults", "Drill", "Item", "PrintCopy", "Space", "Spare", "TestRecord", "Vessel", "Waiver",
+    "Condition", "Curve", "Defaults", "Drill", "Item", "PrintCopy", "Space", "Spare", "Sparking", "TestRecord", "Vessel", "Waiver",
 ]  # fmt: skip

@@ -71,12 +71,12 @@ def name_of(book: Book, edge: Edge) -> Inline:
     return (book.id(owner), f" {piece}{pole}")
 
 
-def more_about(edge: Edge) -> list[tuple[str, Inline]]:
+def more_about(book: Book, edge: Edge) -> list[tuple[str, Inline]]:
     """What else is written down about a cable."""
-    cable = edge.cable
+    cable, defaults = edge.cable, book.inventory.defaults
     made_off = [end.joint for end in cable.ends if end.joint] or ([cable.joint] if cable.joint else [])
     return [
-        ("Conductor", cable.conductor or Marked("not written down", "missing")),
+        ("Conductor", cable.conductor or _default(defaults.conductor)),
         ("Tinned", yes_no(cable.tinned)),
         ("In a sheath all the way", yes_no(cable.sheathed)),
         (
@@ -86,6 +86,13 @@ def more_about(edge: Edge) -> list[tuple[str, Inline]]:
             else Marked("not written down", "missing"),
         ),
         ("Made off", joined(list(dict.fromkeys(made_off))) if made_off else Marked("not written down", "missing")),
-        ("Guarded where it chafes", yes_no(cable.chafe)),
+        ("Guarded where it chafes", yes_no(cable.chafe) if cable.chafe is not None else _default(defaults.chafe)),
         *([("Note", cable.note)] if cable.note else []),
     ]
+
+
+def _default(value: str | bool | None) -> Inline:
+    """What the vessel's defaults say of a cable that says nothing."""
+    if value is None:
+        return Marked("not written down", "missing")
+    return Marked((value if isinstance(value, str) else yes_no(value), " (default)"), "default")

@@ -127,7 +127,7 @@ def _conflict(network: Network, edge: Edge, volts: Mapping[str, float]) -> Diagn
         there = abs(volts[edge.b] - volts[edge.a])
         message = f"`{edge.item}` ({source_volts(edge):g} V) is joined to points that are {there:g} V apart"
         help = "a short circuit" if there < _SAME else "sources in parallel have the same voltage"
-        return inventory.error("voltage", message, edge.path, "", Note("help", help), key=True)
+        return inventory.error("voltage", message, edge.path, "", *_joining(network, edge), Note("help", help), key=True)
     a, b = volts[edge.a], volts[edge.b]
     low = min(v for v in volts.values())
     if min(a, b) - low < _SAME:
@@ -137,6 +137,26 @@ def _conflict(network: Network, edge: Edge, volts: Mapping[str, float]) -> Diagn
         message = f"`{edge.id}` joins two voltages: `{edge.a}` is at {a - low:g} V, `{edge.b}` at {b - low:g} V"
         help = "a converter or charger belongs between them, or one of the two ends is another terminal"
     return inventory.error("voltage", message, edge.path, "", Note("help", help))
+
+
+def _joining(network: Network, source: Edge) -> list[Note]:
+    """Which other source a source is joined to at both its ends though their voltages differ, and by which runs."""
+    own = source_volts(source)
+    found = []
+    for other in network.sources():
+        volts = source_volts(other)
+        if other.id == source.id or volts is None or own is None or abs(volts - own) <= _SAME:
+            continue
+        ways = [way for end in ("b", "a") if (way := _way(network, getattr(source, end), getattr(other, end)))]
+        if ways:
+            found.append((-len(ways), sum(map(len, ways)), other, volts, ways))
+    if not found:
+        return []
+    _, _, other, volts, ways = min(found, key=lambda row: row[:2])
+    runs = dict.fromkeys(f"`{edge.path[1]}`" for way in ways for edge in way if edge.path[:1] == ("runs",))
+    by = f" by {'the run' if len(runs) == 1 else 'the runs'} {', '.join(runs)}" if runs else ""
+    place = next((network.inventory.error("", "", e.path).place for way in ways for e in way if e.path[:1] == ("runs",)), None)
+    return [Note("joined", f"to `{other.item}` ({volts:g} V){by}", place)]
 
 
 def _floor_at_zero(volts: dict[str, float], island: Mapping[str, int]) -> None:

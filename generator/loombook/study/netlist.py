@@ -36,9 +36,13 @@ def load_flow_case(network: Network, resistances: Mapping[str, Resistance], cond
     return case
 
 
-def netlist_of(case: Case, title: str, network: Network) -> str:
-    """A solved case as a netlist. Other programs begin at our voltages (`.nodeset`): limits make them circle from
-    elsewhere."""
+def netlist_of(case: Case, title: str, network: Network, nominal: bool = False) -> str:
+    """A solved case as a netlist.
+
+    Another program begins its search at the voltages of `.nodeset`, and then lets go of them: what it ends with fits
+    the elements alone, and a wrong figure of ours would be left behind in its first step. They are our own voltages,
+    because limits make it circle from far away, or with `nominal` those that the systems are called by.
+    """
     c, names = case.circuit, names_of(case, network)
     lines = [f"* {_line(title)}", "* made by Loombook from the inventory; volts, amperes, ohms", _OPTIONS]
     lines += [
@@ -63,9 +67,18 @@ def netlist_of(case: Case, title: str, network: Network) -> str:
         volts, amps = outputs[feeds]
         watts = f"(max({volts},0)*max(0,{amps})/{_n(efficiency)}+{_n(idle)})"
         lines.append(f"B_{names.element(e)} {names.pair(ends)} I={watts}*{_power(_volts(names, ends), floor)}")
-    starts = [f"v({names(i)})={_n(v)}" for i, v in enumerate(case.solution.volts) if names(i) != "0" and case.fed[i]]
+    first = _nominal(case, network, names) if nominal else case.solution.volts
+    starts = [f"v({names(i)})={_n(v)}" for i, v in enumerate(first) if names(i) != "0" and case.fed[i]]
     lines += [f".nodeset {' '.join(starts[i : i + 8])}" for i in range(0, len(starts), 8)]
     return "\n".join([*lines, ".op", *names.legend(), ".end"]) + "\n"
+
+
+def _nominal(case: Case, network: Network, names: Names) -> list[float]:
+    """The voltage that each node's system is called by, above the node that is 0 in its part [V]."""
+    volts = [network.nodes[id].volts or 0.0 for id in case.ids]
+    parts = case.solution.part.tolist()
+    base = {part: volts[i] for i, part in enumerate(parts) if names(i) == "0"}
+    return [v - base[part] for v, part in zip(volts, parts)]
 
 
 def names_of(case: Case, network: Network) -> Names:

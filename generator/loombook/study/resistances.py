@@ -42,6 +42,11 @@ def is_tinned(network: Network, cable: Cable) -> bool | None:
     return cable.tinned if cable.tinned is not None else network.inventory.defaults.tinned
 
 
+def is_clad(network: Network, cable: Cable) -> bool:
+    """Whether a cable is of copper-clad aluminium, by its own word or by the vessel's default."""
+    return (cable.conductor or network.inventory.defaults.conductor) == "copper-clad aluminium"
+
+
 def _conductor(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
     cable = edge.cable
     lacking = [name for name in ("area", "length") if getattr(cable, name) is None]
@@ -52,7 +57,7 @@ def _conductor(network: Network, edge: Edge, ledger: Ledger) -> Resistance:
     if tinned is None:
         ledger.use(d.TINNED, edge.item)
     ledger.use(d.HOT, edge.item)
-    clad = cable.conductor == "copper-clad aluminium"
+    clad = is_clad(network, cable)
     if clad:
         ledger.use(d.CLAD, edge.item)
     ends, assumed = _terminations(network, edge, area, ledger)
@@ -131,7 +136,7 @@ def _terminations(network: Network, edge: Edge, area: Range, ledger: Ledger) -> 
 def cable_parts(network: Network, edge: Edge, ledger: Ledger) -> tuple[float, float]:
     """Of a cable with area and length: its copper at 20 °C by IEC 60228, and its terminations at most [Ω]."""
     cable = edge.cable
-    metal = d.CLAD.high if cable.conductor == "copper-clad aluminium" else 1.0
+    metal = d.CLAD.high if is_clad(network, cable) else 1.0
     copper = (
         resistance(cable.area.value, cable.length.value, 20, is_tinned(network, cable) is not False, cable.parallel)
         * metal

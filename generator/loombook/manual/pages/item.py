@@ -203,7 +203,7 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
             ),
             ("Protected by", _protected(book, protection)),
             ("Passes", joined([book.named(space) for space in cable.spaces]) if cable.spaces else "–"),
-            *more_about(edge),
+            *more_about(book, edge),
         ],
         "lost": [book.link(c) for c in lost],
         "joined_to": (JOINED, []),

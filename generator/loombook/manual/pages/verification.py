@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from ...calc.published import Case, cases
+from ...calc.tables import table
 from ...quantities import digits
 from ..book import Book
 from ..sheet import FIGURES, Sheet
@@ -14,6 +15,11 @@ from ..text import Badge, Column, Inline
 COLUMNS = [
     Column("Case"), Column("Unit"), Column("Printed", "", True), Column("Ours", "", True), Column("Difference", "", True),
     Column("Allowed", "", True), Column("Result"), Column("Source"), Column("Printed value is"),
+]  # fmt: skip
+SECOND = [
+    Column("Vessel"), Column("What"), Column("Cases", "", True), Column("Figures compared", "", True),
+    Column("Largest difference", "µV", True), Column("Largest difference", "µA", True),
+    Column("Largest part of the value", "millionths", True),
 ]  # fmt: skip
 
 
@@ -24,6 +30,7 @@ def pages(book: Book) -> Iterator[Sheet]:
     marks = Counter(case.mark.words for case in cases())
     yield Sheet("figures/verification.md", "Our figures beside published ones", "verification", {
         "groups": [(heading, (COLUMNS, [_row(case) for case in rows])) for heading, rows in groups.items()],
+        "second": (SECOND, _second()),
         "count": len(cases()),
         "agree": sum(case.agrees for case in cases()),
         "marks": ([Column("The printed value is"), Column("Cases", "", True)], [[words, str(n)] for words, n in marks.most_common()]),
@@ -36,4 +43,15 @@ def _row(case: Case) -> list[Inline]:
     return [
         case.title, case.unit, case.printed, ours, digits(case.difference, 2), digits(case.tolerance, 2), result, case.citation,
         case.mark.words,
+    ]  # fmt: skip
+
+
+def _second() -> list[list[Inline]]:
+    """What the other program was asked, and how far it was off."""
+    return [
+        [
+            row["vessel"], row["what"], row["cases"], row["figures"],
+            *(digits(1e6 * float(row[name]), 1) for name in ("volts", "amps", "part")),
+        ]
+        for row in table("second_program").rows
     ]  # fmt: skip
