@@ -21,7 +21,7 @@ serve: .venv/installed
 	$(BIN)/mkdocs serve --livereload --dirty
 
 test: .venv/installed-test browser spice
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n auto --dist loadfile
 
 bench: .venv/installed-test
 	$(BIN)/python -m tests.bench
