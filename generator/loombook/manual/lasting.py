@@ -48,6 +48,16 @@ def span_words(found: Range) -> str:
     return low if low == high else f"{low} to {high}"
 
 
+def about(found: Range) -> str:
+    """The same in a sentence.
+
+    >>> about(Range(4.0, 4.0)), about(Range(4000.0, 5000.0))
+    ('about 4.0 h', 'more than a month')
+    """
+    words = span_words(found)
+    return words if words.startswith("more") else f"about {words}"
+
+
 def lasts(bank: Bank, amps: float, charge: float, guessed: float = 0.0) -> Inline:
     """Hours at a current from a state of charge, marked where a guess is in them."""
     if amps <= IDLE:
@@ -56,7 +66,7 @@ def lasts(bank: Bank, amps: float, charge: float, guessed: float = 0.0) -> Inlin
     if found.high <= 0:
         return "nothing to spare"
     rests = guesses(bank, guessed)
-    return Marked(f"about {span_words(found)} ({rests})", "default") if rests else span_words(found)
+    return Marked(f"{about(found)} ({rests})", "default") if rests else span_words(found)
 
 
 def lost_flow(book: Book, balance: Balance) -> Inline | None:
@@ -74,6 +84,6 @@ def sentence_for(book: Book, balance: Balance, found: BankStudy) -> Inline | Non
     if amps < 0:
         return (name, ": it is charged, and does not run down.")
     full, half = bank.lasts(amps), bank.lasts(amps, 0.5)
-    spare = f"about {span_words(half)} from half" if half.high > 0 else "at half charge nothing is to spare"
+    spare = f"{about(half)} from half" if half.high > 0 else "at half charge nothing is to spare"
     rests = guesses(bank, balance.guessed)
-    return (name, f": about {span_words(full)} from full, {spare}", Marked(f" ({rests})", "default") if rests else "", ".")
+    return (name, f": {about(full)} from full, {spare}", Marked(f" ({rests})", "default") if rests else "", ".")

@@ -9,7 +9,7 @@ from ...study.balance import Balance, Essential
 from ...study.cards import Print
 from ..book import Book, amps_of
 from ..cards import PARTS, path
-from ..lasting import banks_by_name, guesses, lost_flow, sentence_for, span_words
+from ..lasting import about, banks_by_name, guesses, lost_flow, sentence_for
 from ..sheet import RUNNING, Sheet
 from ..text import Column, Inline, Lines, Link, Marked, joined
 from ..words import condition_words, count, few, kind_words
@@ -66,7 +66,7 @@ def _essential(book: Book, found: Essential) -> Inline:
     bank = banks_by_name(book)[found.bank].bank
     rests = ", ".join(part for part in (guesses(bank), "" if found.said else "times by default") if part)
     missing = f"; it does not reach {count(len(found.unreached), 'of them', 'of them')}" if found.unreached else ""
-    words = (f": about {span_words(bank.lasts(found.amps))} from full", Marked(f" ({rests})", "default") if rests else "", missing, ".")
+    words = (f": {about(bank.lasts(found.amps))} from full", Marked(f" ({rests})", "default") if rests else "", missing, ".")
     return (book.link(bank.ids[0], bank.name), *words)
 
 

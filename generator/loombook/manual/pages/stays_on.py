@@ -9,7 +9,7 @@ from ...study.balance import Essential
 from ...study.cards import Pool, Works
 from ...study.cards.words import lasting
 from ..book import Book
-from ..lasting import banks_by_name, guesses, span_words
+from ..lasting import about, banks_by_name, guesses, span_words
 from ..sheet import EMERGENCY, Sheet
 from ..text import Badge, Column, Inline, Link, Marked, joined
 from ..words import few
@@ -101,13 +101,13 @@ def _alone(book: Book, found: Essential) -> Iterator[list[Inline]]:
         return
     rests = ", ".join(part for part in (guesses(bank), "" if found.said else "times by default") if part)
     enough = Badge("pass", "yes") if bank.lasts(found.amps).low >= found.benchmark else Badge("B", "NO")
-    full = span_words(bank.lasts(found.amps))
+    full = bank.lasts(found.amps)
     yield [
         name,
         count,
         missing,
         f"{found.amps:.2g}" if found.amps < 1 else f"{found.amps:.1f}",
-        Marked(f"about {full} ({rests})", "default") if rests else full,
+        Marked(f"{about(full)} ({rests})", "default") if rests else span_words(full),
         span_words(bank.lasts(found.amps, 0.5)) if bank.floor < 0.5 - 1e-9 else "nothing to spare",
         enough,
         Link(f"page:emergency/stays-on.md#why-{bank.ids[0]}", "why"),
