@@ -38,6 +38,8 @@ def test_an_electric_boat_has_all_charts(launch: Study, charts: dict[str, Bars |
 
 def test_each_bar_is_as_long_as_what_is_used_and_lost(launch: Study, charts: dict[str, Bars | Lines]) -> None:
     bars = charts["balance"]
+
+    assert "electric drive" == bars.pieces[0][0]
     for n, balance in enumerate(launch.balances.values()):
         assert approx(balance.used + balance.lost) == sum(sizes[n] for _, sizes in bars.pieces)
 

@@ -50,7 +50,7 @@ def conditions(study: Study) -> Bars:
     by_use: dict[str, list[float]] = {}
     for n, balance in enumerate(study.balances.values()):
         for use in balance.uses:
-            kind = use_of(study.network, study.network.consumers[use.consumer])
+            kind = _kind(study, use.consumer)
             by_use.setdefault(kind, [0.0] * len(study.balances))[n] += use.watts
     largest = sorted(by_use, key=lambda kind: (kind == "other", -sum(by_use[kind]), kind))
     pieces = [(kind, tuple(by_use[kind])) for kind in largest[:USES]]
@@ -65,6 +65,13 @@ def conditions(study: Study) -> Bars:
         tuple(pieces),
         "The figures stand in the table below.",
     )
+
+
+def _kind(study: Study, consumer: str) -> str:
+    """What a consumer is for; a motor without a use of its own is a motor."""
+    use = use_of(study.network, study.network.consumers[consumer])
+    motor = study.network.inventory.motors.get(consumer)
+    return use if motor is None or use != "other" else "electric drive" if motor.kind == "drive" else "motors"
 
 
 def day(study: Study) -> Lines:
