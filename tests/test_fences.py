@@ -34,6 +34,7 @@ ONLY_IN = {
     "jinja2": "manual",
     "mkdocs": "publish",
     "typst": "publish",
+    "pikepdf": "publish",
 }
 """Library → the one room that knows it."""
 

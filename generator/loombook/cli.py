@@ -184,6 +184,8 @@ class Extra:
     option: str
     help: str
     write: Callable[[Asked, Manual, Path], Path]
+    paper: bool = False
+    """Whether it needs the manual's pages for paper."""
 
 
 def _netlist(asked: Asked, manual: Manual, out: Path) -> Path:
@@ -199,9 +201,16 @@ def _pocket(asked: Asked, manual: Manual, out: Path) -> Path:
     return write_pocket(manual, out)
 
 
+def _pdf(asked: Asked, manual: Manual, out: Path) -> Path:
+    from .publish.pdf import write_pdf
+
+    return write_pdf(manual, out)
+
+
 EXTRAS: tuple[Extra, ...] = (
     Extra("--netlist", "Also write OUT/netlists: the network for a SPICE program, each load flow and fault case.", _netlist),
     Extra("--pocket", "Also write OUT/pocket.html: look-up, fault finder and cards in one file, to send to a phone.", _pocket),
+    Extra("--pdf", "Also write OUT/manual.pdf, and each emergency card alone in OUT/cards.", _pdf, paper=True),
 )
 """A new output is one function and one line here."""
 
@@ -222,16 +231,17 @@ def write(out: Path, folder: Path, as_of: datetime.date, replace: bool, **wanted
 
     OUT appears whole or not at all. An earlier manual there is replaced.
     """
-    from .publish.folder import FolderError, write_folder
-
     from .pipeline import manual_of
+    from .publish.failure import PublishError
+    from .publish.folder import write_folder
 
+    extras = [extra for extra in EXTRAS if wanted[extra.option.lstrip("-").replace("-", "_")]]
     with _told():
-        manual = manual_of(folder, as_of)
+        manual = manual_of(folder, as_of, paper=any(extra.paper for extra in extras))
     try:
         written = [write_folder(manual, out, replace=replace)]
-        written += [extra.write(Asked(folder, as_of), manual, out) for extra in EXTRAS if wanted[extra.option.lstrip("-").replace("-", "_")]]
-    except FolderError as error:
+        written += [extra.write(Asked(folder, as_of), manual, out) for extra in extras]
+    except PublishError as error:
         raise BadInput(str(error)) from None
     except OSError as error:
         raise BadInput(

@@ -70,9 +70,11 @@ def work_out(folder: Path, as_of: datetime.date) -> Worked:
 
 
 @_undisturbed()
-def manual_of(folder: Path, as_of: datetime.date) -> Manual:
+def manual_of(folder: Path, as_of: datetime.date, paper: bool = False) -> Manual:
     """The finished manual of the vessel in a folder.
 
+    Args:
+        paper: whether it also holds its pages for the PDF
     Raises:
         InventoryError: as `work_out`
     """
@@ -82,4 +84,4 @@ def manual_of(folder: Path, as_of: datetime.date) -> Manual:
     from .manual import build as write
 
     drawings = draw(worked.study, worked.checked)
-    return write(worked.study, worked.checked, as_of, drawings)
+    return write(worked.study, worked.checked, as_of, drawings, paper=paper)

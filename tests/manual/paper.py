@@ -13,11 +13,15 @@ import typst
 BLOCKS = files("loombook.manual") / "blocks.typ"
 
 
+BOUND = "#let (lb-anchor, lb-heading, lb-why, lb-finding) = lb-page((:))\n#let lb-figure(..any) = none\n"
+"""What whoever publishes says before a page."""
+
+
 def compiled(source: str) -> bytes:
     """The PDF of some pages."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "manual.typ"
-        path.write_text(BLOCKS.read_text(encoding="utf-8") + source, encoding="utf-8")
+        path.write_text(BLOCKS.read_text(encoding="utf-8") + BOUND + source, encoding="utf-8")
         return typst.compile(str(path), root=folder)
 
 

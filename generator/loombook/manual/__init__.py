@@ -14,7 +14,12 @@ if TYPE_CHECKING:
 
 
 def build(
-    study: Study, checked: Checked, as_of: datetime.date, drawings: Mapping[str, str] | None = None, writer: str = "site"
+    study: Study,
+    checked: Checked,
+    as_of: datetime.date,
+    drawings: Mapping[str, str] | None = None,
+    writer: str = "site",
+    paper: bool = False,
 ) -> Manual:
     """The whole manual.
 
@@ -23,11 +28,12 @@ def build(
         checked: what the rules say of it
         as_of: the day from which the manual speaks
         drawings: name → SVG; a page shows a drawing only where it is given
-        writer: `site` for Markdown, `typst` for the PDF
+        writer: of the pages: `site` for Markdown, `typst` for the PDF's source
+        paper: whether the manual also holds `paper`, the same pages for the PDF
     """
     from .make import make  # here, because whoever publishes asks for the values long before a manual is made
 
-    return make(study, checked, as_of, drawings or {}, writer)
+    return make(study, checked, as_of, drawings or {}, writer, paper)
 
 
 __all__ = ["Manual", "Page", "build"]

@@ -26,15 +26,35 @@ WRITERS: Mapping[str, type[Writer]] = {"site": SiteWriter, "typst": PaperWriter}
 """Name → writer. Another target is one class and one line here."""
 
 
-def make(study: Study, checked: Checked, as_of: datetime.date, drawings: Mapping[str, str], writer: str) -> Manual:
+def make(
+    study: Study, checked: Checked, as_of: datetime.date, drawings: Mapping[str, str], writer: str, paper: bool
+) -> Manual:
     """The whole manual; see `manual.build`."""
     book = Book(study, checked, as_of, frozenset(drawings))
-    environment = _environment(writer)
     sheets = [sheet for kind, make in PAGES.items() for sheet in make(book)]
-    pages = tuple(_page(environment, book, sheet) for sheet in sheets)
+    pages = tuple(_page(_environment(writer), book, sheet) for sheet in sheets)
+    printed = tuple(_page(_environment("typst"), book, sheet) for sheet in sheets) if paper else ()
     name = book.inventory.vessel.name
     find = find_data(book) if writer == "site" else {}  # paper has the same as tables and steps
-    return Manual(f"{name}: electrical manual", pages, dict(drawings), files(book.network), name, book.links, find=find)
+    return Manual(
+        title=f"{name}: electrical manual",
+        pages=pages,
+        drawings=dict(drawings),
+        files=files(book.network),
+        vessel=name,
+        links=book.links,
+        find=find,
+        paper=printed,
+        edition=_edition(book),
+        as_of=as_of,
+    )
+
+
+def _edition(book: Book) -> str:
+    vessel = book.inventory.vessel
+    dated = f", {vessel.date.isoformat()}" if vessel.date else ""
+    invented = " · an invented vessel" if vessel.invented else ""
+    return f"{vessel.name} · revision {vessel.revision}{dated} · as of {book.as_of.isoformat()}{invented}"
 
 
 @cache

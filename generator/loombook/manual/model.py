@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -39,6 +40,13 @@ class Manual:
     """Item id → its name as a guest says it, and where it stands: `"F12": ("Sounder fuse", "panels/X4.md#F12")`."""
     find: Mapping[str, Any] = field(default_factory=dict, repr=False)
     """What the fault finder knows, from `manual.find`; the page that holds `<!--find-->` shows it."""
+
+    paper: tuple[Page, ...] = field(default=(), repr=False)
+    """The same pages in Typst, for the PDF; empty where nobody asked for them."""
+    edition: str = ""
+    """What stands at the foot of every printed sheet: vessel, revision, and the day the manual speaks from."""
+    as_of: datetime.date | None = None
+    """That day."""
 
     def __str__(self) -> str:
         """A short tree of the pages, for tests and for the eye."""

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from ..study.model import Why
-from .text import Action, Badge, Column, Id, Inline, Label, Lines, Link, Marked, Raw, Strong, isolated
+from . import widths
+from .text import Action, Badge, Column, Id, Inline, Label, Lines, Link, Marked, Raw, Strong, isolated, plain
 from .writer import Body, Writer
 
 
@@ -32,13 +33,16 @@ def markup(text: str) -> str:
     return f"#{string(text)};"
 
 
-def _label(target: str) -> str:
-    """`item:F1#why` and `page:figures/drop.md` as they are: the publisher resolves items to labels by the manual's links."""
-    return string(target)
+def _first_target(words: Inline) -> str:
+    """Where the first link among the words leads, or nothing."""
+    if isinstance(words, Link):
+        return words.target
+    parts = words if isinstance(words, tuple) else (words.words,) if isinstance(words, (Strong, Marked)) else ()
+    return next(filter(None, map(_first_target, parts)), "")
 
 
 class PaperWriter(Writer):
-    """Typst markup. Links are resolved inside the document by `lb-link`, which knows what is in it."""
+    """Typst markup. Whoever publishes turns `lb-link` and `lb-turn` into places of the document, which it alone knows."""
 
     name = "typst"
 
@@ -50,7 +54,7 @@ class PaperWriter(Writer):
         if isinstance(words, tuple):
             return Raw("".join([self.inline(part) for part in words]))
         if isinstance(words, Link):
-            return Raw(f"#lb-link({_label(words.target)}){self._block(words.words)};")
+            return Raw(f"#lb-link({string(words.target)}){self._block(words.words)};")
         if isinstance(words, Id):
             return Raw(f"#lb-id({string(isolated(words.text))});")
         if isinstance(words, Label):
@@ -71,6 +75,14 @@ class PaperWriter(Writer):
     def _blocks(self, items: Iterable[Inline]) -> str:
         """A tuple of contents; the comma at its end makes one of a single item too."""
         return "(" + "".join(f"{self._block(item)}, " for item in items) + ")"
+
+    def _lead(self, words: Inline) -> str:
+        """Words that open a line of a list or table, with the number of the sheet that they lead to."""
+        target = _first_target(words)
+        return f"[{self.inline(words)}#lb-turn({string(target)});]" if target else self._block(words)
+
+    def _leads(self, items: Iterable[Inline]) -> str:
+        return "(" + "".join(f"{self._lead(item)}, " for item in items) + ")"
 
     def _pairs(self, facts: Iterable[tuple[str, Inline]]) -> str:
         return "(" + "".join(f"({self._block(term)}, {self._block(words)}), " for term, words in facts) + ")"
@@ -96,13 +108,13 @@ class PaperWriter(Writer):
         return self._call("small", self._block(words))
 
     def meta(self, words: Inline, invented: bool) -> Raw:
-        return self._call("meta", self._block(words), "true" if invented else "false")
+        return Raw("")  # the foot of every sheet says it
 
     def listing(self, items: Iterable[Inline]) -> Raw:
-        return self._call("listing", self._blocks(items))
+        return self._call("listing", self._leads(items))
 
     def index(self, items: Iterable[Inline]) -> Raw:
-        return self._call("index", self._blocks(items))
+        return self._call("index", self._leads(items))
 
     def facts(self, facts: Iterable[tuple[str, Inline]]) -> Raw:
         return self._call("facts", self._pairs(facts))
@@ -112,16 +124,20 @@ class PaperWriter(Writer):
 
     def table(self, caption: Inline, columns: Sequence[Column], rows: Iterable[Sequence[Inline]], stick: bool = False,
               anchors: Sequence[str] = ()) -> Raw:  # fmt: skip
+        rows = [list(row) for row in rows]
+        fit = widths.fitted(columns, rows)
         heads = "".join(
-            f"(head: {self._block(f'{c.head} ({c.unit})' if c.unit else c.head)}, number: {'true' if c.number else 'false'}), " for c in columns
+            f"(head: {self._block(widths.head(c))}, number: {'true' if c.number else 'false'}, share: {share}), "
+            for c, share in zip(columns, fit.shares, strict=True)
         )
         body = []
         for place, row in enumerate(rows):
-            cells = [self._block(cell) for cell in row]
+            cells = [self._lead(row[0]), *map(self._block, row[1:])]
             if anchors:
-                cells[0] = f"[#lb-anchor({string(anchors[place])})#[{cells[0][1:-1]}]]"
-            body.append(f"  ({', '.join(cells)}, ),")
-        return Raw(f"#lb-table({self._block(caption)}, ({heads}), (\n" + "\n".join(body) + "\n))\n")
+                cells[0] = f"[#lb-anchor({string(anchors[place])})#{cells[0]}]"
+            told = f"({', '.join(cells)}, )"
+            body.append(f"  lb-long({told})," if place in fit.long else f"  {told},")
+        return Raw(f"#lb-table({fit.least}, {self._block(caption)}, ({heads}), (\n" + "\n".join(body) + "\n))\n")
 
     def figure(self, name: str, caption: Inline) -> Raw:
         return self._call("figure", string(name), self._block(caption))
@@ -143,7 +159,7 @@ class PaperWriter(Writer):
         return self._call("note", self._blocks(paragraphs))
 
     def buttons(self, links: Iterable[Inline]) -> Raw:
-        return self._call("listing", self._blocks(links))
+        return self._call("listing", self._leads(links))
 
     def why(self, summary: Inline, why: Why, anchor: str = "") -> Raw:
         known = self._blocks(f"{what}: {value}{f' ({how})' if how else ''}" for what, value, how in why.inputs)
@@ -156,7 +172,7 @@ class PaperWriter(Writer):
         return self._call("finding", string(anchor), self._block(rank), self._block(head), self._pairs(facts))
 
     def card(self, head: Inline, aside: Inline, foot: Inline, caller: Body) -> Raw:
-        return Raw(f"#lb-card({self._block(head)}, {self._block(aside)}, {self._block(foot)})[\n{caller().strip()}\n]\n")
+        return Raw(f"#lb-card({string(plain(head))}, {self._block(head)}, {self._block(aside)}, {self._block(foot)})[\n{caller().strip()}\n]\n")
 
     def boxes(self, live: Sequence[Inline], working: Sequence[Inline], lost: Sequence[Inline]) -> Raw:
         return self._call("boxes", self._blocks(live), self._blocks(working), self._blocks(lost))
@@ -166,14 +182,3 @@ class PaperWriter(Writer):
 
     def screen_only(self, caller: Body) -> Raw:
         return Raw("")
-
-    # what stands round a page
-
-    def page(self, path: str, body: str) -> str:
-        """A page's body, with the name by which its own anchors and other pages' links find it."""
-        return f"#lb-page({string(path)})\n{body}"
-
-    def targets(self, links: dict[str, tuple[str, str]]) -> str:
-        """The table by which `lb-link` turns an item into a place of the document."""
-        rows = "".join(f"  {string(id)}: {string(path)},\n" for id, (_, path) in sorted(links.items()))
-        return f"#lb-targets((\n{rows}))\n"

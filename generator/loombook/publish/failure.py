@@ -1,10 +1,15 @@
-"""What `serve` shows while the inventory cannot be read: the message, in place of every page."""
+"""What goes wrong while publishing, and what `serve` shows meanwhile: the message, in place of every page."""
 
 from __future__ import annotations
 
 import html
 
 from loombook.manual.model import Manual, Page
+
+
+class PublishError(Exception):
+    """The manual cannot be put out as asked; the message says why, in the user's words."""
+
 
 TITLE = "The inventory cannot be read"
 

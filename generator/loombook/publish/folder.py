@@ -11,6 +11,7 @@ from pathlib import Path
 
 from loombook.manual.model import Manual
 from loombook.publish import links, svg
+from loombook.publish.failure import PublishError
 
 MARKER = "WRITTEN-BY-LOOMBOOK.txt"
 """Says whose folder it is. A folder without it is never replaced unless the caller says so."""
@@ -20,7 +21,7 @@ _FIGURE = re.compile(r"<!--figure:([\w.-]+)-->")
 _DRAWINGS = "drawings"
 
 
-class FolderError(Exception):
+class FolderError(PublishError):
     """The folder cannot be written as asked; the message says why and nothing has been changed."""
 
 

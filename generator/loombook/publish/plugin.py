@@ -6,6 +6,7 @@ import datetime
 import html
 import re
 from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
 import click
@@ -21,13 +22,11 @@ from mkdocs.utils import meta
 from loombook.diagnostics import InventoryError
 from loombook.manual import model
 from loombook.pipeline import manual_of
-from loombook.publish import aside, assets, datablock, failure, kept, links, pocket, svg
+from loombook.publish import aside, assets, datablock, downloads, failure, kept, links, pdf, pocket, svg
 from loombook.publish.nav import HOME, navigation
 
 log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
 
-DOWNLOADS = "<!--downloads-->"
-"""Where the home page wants what can be taken along."""
 _FIGURE = re.compile(r"<!--figure:([\w.-]+)-->")
 
 
@@ -47,6 +46,8 @@ class LoombookConfig(base.Config):
     """The folder with the inventory, relative to mkdocs.yml."""
     as_of = config_options.Type((str, datetime.date), default="today")
     """The day the manual speaks from: `today`, or a date as 2025-06-30 to build the same bytes again."""
+    pdf = config_options.Type(bool, default=True)
+    """Whether the site carries the manual and its cards as PDF. `serve` makes none."""
 
 
 class LoombookPlugin(BasePlugin[LoombookConfig]):
@@ -61,6 +62,8 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         """The pages that this build leaves as they are."""
         self.manual = failure.BLANK
         """The manual of the last good build."""
+        self.printed: Future[dict[str, bytes]] | None = None
+        """The PDFs, set beside the site: Typst needs no turn of Python's."""
         self.failure = ""
         """Why this build has no manual of its own."""
         self.pages: dict[str, model.Page] = {}
@@ -94,13 +97,18 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         self.failure = ""
         self.blocks = {}
         try:
-            self.manual = manual_of(_from_here(self.config.vessel), self._as_of())
+            paper = self.config.pdf and not self.serving
+            self.manual = manual_of(_from_here(self.config.vessel), self._as_of(), paper=paper)
         except InventoryError as error:
             if not self.serving:
                 raise InventoryAbort(error.text) from None
             log.info(f"every page shows these messages:\n\n{error.text}")
             self.failure = error.text
             self.last.fail()
+        if self.manual.paper:
+            with_time = ThreadPoolExecutor(1, thread_name_prefix="pdf")
+            self.printed = with_time.submit(pdf.pdfs, self.manual)
+            with_time.shutdown(wait=False)
 
     def _as_of(self) -> datetime.date:
         day = self.config.as_of
@@ -129,6 +137,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
 
         self.pages = pages
         self.paths = {file.src_uri: file.dest_uri for file in files}
+        self.paths |= {name: name for name in pdf.names(self.manual) if self.manual.paper}
         config.site_name = html.escape(self.manual.title)
         config.nav = navigation(self.manual, [(file.src_uri, _front_matter(file, "chapter")) for file in written])
         self._keep(files, config)
@@ -211,7 +220,9 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
                 return complain(str(unknown))
 
         output = aside.put_back(output, self.blocks.get(page.file.src_uri, []))
-        output = output.replace(DOWNLOADS, self._downloads())
+        if downloads.MARK in output:
+            waits = self.serving and self.config.pdf
+            output = output.replace(downloads.MARK, downloads.downloads(self.manual, pocket.NAME in self.paths, waits))
         if datablock.PLACEHOLDER in output:
             output = output.replace(datablock.PLACEHOLDER, datablock.block(self.manual.find, address))
         anchors = self.anchors[page.file.src_uri] = []
@@ -231,6 +242,8 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         if self.failure:
             return
+        if self.printed:
+            self._print(Path(config.site_dir))
         present = {self.paths[page]: ids for page, ids in self.present.items()}
         for here, found in self.anchors.items():
             for path, anchor in found:
@@ -243,16 +256,15 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
                 search.search_index_prev = None  # it remembers one page, this one all of them
                 self.last.complete(search.search_index, [self.paths[page] for page in self.same])
 
+    def _print(self, site: Path) -> None:
+        try:
+            pdf.write(self.printed.result(), site)
+        except failure.PublishError as error:
+            raise PluginError(str(error)) from None
+
     def _speaks_of_this_vessel(self, file: File) -> bool:
         vessel = _front_matter(file, "vessel")
         return not vessel or vessel == self.manual.vessel
-
-    def _downloads(self) -> str:
-        """What the site carries to be taken along, as large links."""
-        if pocket.NAME not in self.paths:
-            return ""
-        words = "For your phone: the pocket file, to be saved now"
-        return f'<ul class="lb-buttons"><li><a href="page:{pocket.NAME}" download>{words}</a></li></ul>'
 
     def _docs(self, config: MkDocsConfig) -> str:
         return Path(config.docs_dir).name

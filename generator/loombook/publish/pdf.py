@@ -1,0 +1,142 @@
+"""The PDF: the whole manual bound from sections that Typst sets side by side, and each card alone on A4 and A5."""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+from collections.abc import Iterable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from functools import cache
+from importlib.resources import files as resources
+from importlib.util import find_spec
+from pathlib import Path
+
+import typst
+
+from loombook.manual.model import Manual
+from loombook.publish import assets
+from loombook.publish.bind import ALPHABET, bind
+from loombook.publish.failure import PublishError
+from loombook.publish.typeset import Source, cards
+
+NAME = "manual.pdf"
+"""What the whole manual is called beside the site's pages."""
+CARDS = "cards"
+"""The folder of the cards."""
+PAPERS = ("a4", "a5")
+
+
+class PdfError(PublishError):
+    """A section that Typst cannot set; the message says which page, and why."""
+
+
+def manual_pdf(manual: Manual) -> bytes:
+    """The complete manual. Same manual, same bytes.
+
+    Args:
+        manual: with its pages for paper
+    Raises:
+        PdfError: where a page cannot be set
+    """
+    source = Source(manual)
+    figures = '#set text(font: "DejaVu Sans", size: 8pt, kerning: false, ligatures: false, fallback: false)\n' + ALPHABET
+    *sections, letters = _set([*source.sections(), figures], source.files())
+    return bind(sections, letters, source.bookmarks(), manual.title, manual.as_of)
+
+
+def card_pdfs(manual: Manual) -> dict[str, bytes]:
+    """Path → each card by itself, on A4 and on A5.
+
+    Raises:
+        PdfError: as `manual_pdf`
+    """
+    source = Source(manual)
+    wanted = {f"{CARDS}/{card.file}-{paper}.pdf": source.card(card, paper) for card in cards(manual) for paper in PAPERS}
+    return dict(zip(wanted, _set(wanted.values(), {}), strict=True))
+
+
+def pdfs(manual: Manual) -> dict[str, bytes]:
+    """Path → the manual, and each card.
+
+    Raises:
+        PdfError: as `manual_pdf`
+    """
+    return {NAME: manual_pdf(manual), **card_pdfs(manual)}
+
+
+def names(manual: Manual) -> list[str]:
+    """The paths that `pdfs` will have, known before a page is set."""
+    return [NAME, *(f"{CARDS}/{card.file}-{paper}.pdf" for card in cards(manual) for paper in PAPERS)]
+
+
+def write_pdf(manual: Manual, folder: Path) -> Path:
+    """The manual and its cards in a folder that exists; returns the path of the manual."""
+    write(pdfs(manual), folder)
+    return folder / NAME
+
+
+def write(made: Mapping[str, bytes], folder: Path) -> None:
+    """What `pdfs` made, in a folder that exists."""
+    for path, content in made.items():
+        (folder / path).parent.mkdir(exist_ok=True)
+        (folder / path).write_bytes(content)
+
+
+def _set(texts: Iterable[str], files: Mapping[str, bytes]) -> list[bytes]:
+    """The PDF of each text. Typst works outside Python's lock, so threads are enough."""
+    with tempfile.TemporaryDirectory() as folder:
+        root = Path(folder)
+        for name, content in {**_style(), **files}.items():
+            (root / name).parent.mkdir(exist_ok=True)
+            (root / name).write_bytes(content)
+        for name, content in files.items():
+            if name.startswith("pictures/") and not _can_be_read(root, name):
+                (root / name).write_bytes(b"")
+        with ThreadPoolExecutor(os.cpu_count()) as pool:
+            return list(pool.map(lambda numbered: _compiled(root, *numbered), enumerate(texts)))
+
+
+def _compiled(root: Path, number: int, text: str) -> bytes:
+    path = root / f"{number}.typ"
+    path.write_text(text, encoding="utf-8", newline="\n")
+    try:
+        return typst.Compiler(str(path), root=str(root), font_paths=_fonts()).compile(format="pdf", pdf_tags=False)
+    except typst.TypstError as error:
+        raise PdfError(_told(text, error)) from None
+
+
+def _can_be_read(root: Path, picture: str) -> bool:
+    text = f'#image("{picture}", width: 1pt)'
+    path = root / "picture.typ"
+    path.write_text(text, encoding="utf-8")
+    try:
+        typst.Compiler(str(path), root=str(root), font_paths=_fonts()).compile(format="pdf", pdf_tags=False)
+    except typst.TypstError:
+        return False
+    return True
+
+
+def _told(text: str, error: typst.TypstError) -> str:
+    """Typst's message with the page that it is about."""
+    said = getattr(error, "diagnostic", "") or str(error)
+    at = re.search(r"\d+\.typ:(\d+)", said)
+    before = "\n".join(text.split("\n")[: int(at[1])]) if at else text
+    heads = re.findall(r'#lb-heading\(1, "", (\[.*\])\)|#lb-card\(("(?:[^"\\]|\\.)*")', before)
+    words = re.findall(r'"((?:[^"\\]|\\.)*)"', "".join(heads[-1])) or ["".join(heads[-1])] if heads else []
+    where = f" at the page `{''.join(words)}`" if words else ""
+    return f"the PDF cannot be set{where}: {error.message if hasattr(error, 'message') else error}\n{said}".rstrip()
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    """DejaVu and the last resort, which come with Matplotlib; nothing of the machine's own."""
+    folder = Path(find_spec("matplotlib").submodule_search_locations[0]) / "mpl-data" / "fonts" / "ttf"
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
+
+
+@cache
+def _style() -> dict[str, bytes]:
+    """The two style files by the names under which the source asks for them."""
+    blocks = resources("loombook.manual").joinpath("blocks.typ").read_bytes()
+    return {"blocks.typ": blocks, "sheets.typ": assets.text("sheets.typ").encode()}
