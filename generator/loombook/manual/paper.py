@@ -28,7 +28,9 @@ def markup(text: str) -> str:
     '#"Pump #2 @ $3";'
     """
     text = isolated(text)
-    if text and text.replace(" ", "").isalnum() and text.isascii() and text == text.strip() and not text[0].isdigit():
+    if not text:
+        return ""  # so that a style can ask whether there is anything
+    if text.replace(" ", "").isalnum() and text.isascii() and text == text.strip() and not text[0].isdigit():
         return text
     return f"#{string(text)};"
 
