@@ -10,6 +10,8 @@ import pytest
 
 from tests.browser.chromium import find
 
+os.environ["LOOMBOOK_PDF"] = "false"  # no site of a test sets the whole manual again; tests/publish/test_pdf.py does it once
+
 
 def missing(reason: str) -> None:
     """On a developer's machine the tests that need the program are skipped; where a change is judged they fail."""

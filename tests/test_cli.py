@@ -170,7 +170,7 @@ def test_schema_prints_the_schema() -> None:
 
 
 def test_write_writes_the_whole_manual(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(pipeline, "manual_of", lambda folder, as_of: fake.manual())
+    monkeypatch.setattr(pipeline, "manual_of", lambda folder, as_of, paper: fake.manual())
     result = run("write", tmp_path / "out", "--vessel", MINIMAL)
 
     assert (0, f"written: {tmp_path / 'out'}\n") == (result.exit_code, result.stdout)
@@ -180,7 +180,7 @@ def test_write_writes_the_whole_manual(tmp_path: Path, monkeypatch: pytest.Monke
 def test_write_refuses_a_folder_with_files_of_others_and_leaves_it_alone(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(pipeline, "manual_of", lambda folder, as_of: fake.manual())
+    monkeypatch.setattr(pipeline, "manual_of", lambda folder, as_of, paper: fake.manual())
     (tmp_path / "diary.txt").write_text("mine", encoding="utf-8")
     result = run("write", tmp_path, "--vessel", MINIMAL)
 
@@ -190,7 +190,7 @@ def test_write_refuses_a_folder_with_files_of_others_and_leaves_it_alone(
 
 
 def test_write_into_a_place_that_is_a_file_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(pipeline, "manual_of", lambda folder, as_of: fake.manual())
+    monkeypatch.setattr(pipeline, "manual_of", lambda folder, as_of, paper: fake.manual())
     (tmp_path / "file").touch()
     result = run("write", tmp_path / "file" / "out", "--vessel", MINIMAL)
 
