@@ -143,6 +143,16 @@ class Book:
         """Operating condition → the page of its load flow."""
         return paths.flow_pages(self.study.flows)
 
+    @cached_property
+    def assumed(self) -> Mapping[str, list[Inline]]:
+        """Item → the defaults that were taken for it, each in a line with what it moves."""
+        found: dict[str, list[Inline]] = {}
+        for a in self.study.assumptions:
+            line = (f"{a.what}: ", Marked(f"{a.value} (default)", "default"), f"; {a.effect or 'effect not known'}")
+            for id in a.items:
+                found.setdefault(id.split(" ")[0], []).append(line)
+        return found
+
     # devices and spares
 
     @cached_property

@@ -53,6 +53,7 @@ def _page(book: Book, consumer: Consumer) -> Sheet:
         "mains": mains_facts(book, consumer.id),
         "whys": _whys(book, consumer, drop),
         "wires": without_empty(WIRES, _wires(book, consumer)),
+        "assumed": list(dict.fromkeys([*book.assumed.get(consumer.id, []), *book.assumed.get(consumer.circuit, [])])),
         "found": found_on(book, consumer.id, consumer.circuit, *(device.id for device in own)),
         "evidence": evidence(book, consumer.id, record),
         "circuit": book.named(consumer.circuit) if consumer.circuit != consumer.id else "",

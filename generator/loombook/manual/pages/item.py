@@ -47,6 +47,7 @@ def _item(book: Book, item: Item) -> Sheet:
         "joined_to": (JOINED, _joined(book, item)),
         "fault": _fault(book, item.id),
         "whys": [("Why this fault current", fault.why, "why-fault")] if fault and fault.why else [],
+        "assumed": book.assumed.get(item.id, []),
         "found": found_on(book, item.id),
         "evidence": evidence(book, item.id, item),
     }
@@ -209,6 +210,7 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
         "joined_to": (JOINED, []),
         "fault": [],
         "whys": whys,
+        "assumed": book.assumed.get(id, []),
         "found": found_on(book, id),
         "evidence": evidence(book, id, cable),
     }
