@@ -85,9 +85,10 @@ def test_a_line_longer_than_the_paper_goes_on_elsewhere() -> None:
 def test_parts_that_do_not_hang_together_are_parted_first() -> None:
     bars = (bar("X1", "fore"), bar("X2", "aft"))
     feeders = tuple(
-        Branch(f"{node.id} {n}", node.id, device("lamp", f"E{node.id}.{n}"), (device("fuse", f"F{node.id}.{n}"),))
+        Branch(f"{node.id} {n}", node.id, device("lamp", f"E{node.id}.{n}"), fuses)
         for node in bars
         for n in range(10)
+        for fuses in (tuple(device("fuse", f"F{node.id}.{n}.{k}") for k in range(10)),)
     )
     both = OneLine("both", "Both", bars, feeders)
     drawn = scenes(DrawingSet(BLOCK, (both,)))

@@ -8,7 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from loombook.drawings.sheets import Ship, draw
+from loombook.drawings.model import Cable, State
+from loombook.drawings.sheets import draw
+from loombook.drawings.states import States
+from loombook.drawings.view import Ship
 from loombook.pipeline import Worked, work_out
 
 ROOT = Path(__file__).parents[2]
@@ -60,6 +63,35 @@ def test_every_chain_has_one_home_sheet(boat) -> None:
 
     assert len(ids) == len(set(ids))
     assert set(ship.homes) <= set(ids)
+
+
+def test_the_ship_stands_on_one_sheet(boat) -> None:
+    _, drawings = boat
+
+    assert [name for name in drawings if name.startswith(("ship.", "isolation-ship."))] == []
+
+
+def test_no_final_circuit_stands_on_the_ship_sheet(boat) -> None:
+    worked, drawings = boat
+
+    assert linked(drawings, "ship") & set(worked.network.inventory.circuits) == set()
+
+
+def test_a_lead_of_the_isolation_picture_is_as_live_as_its_bar(boat) -> None:
+    worked, _ = boat
+    ship = Ship(worked.study)
+    states = States(worked.study)
+    live = {State.LIVE: True, State.DEAD: False}
+    ends = [
+        (chain.id, live[branch.chain[at].state], end in worked.study.ship.live)
+        for chain in ship.hot.chains
+        for branch in (ship.branch(chain, states),)
+        for at, end in ((0, chain.upper), (-1, chain.lower))
+        if end in worked.network.inventory.bars and branch.chain and isinstance(branch.chain[at], Cable)
+    ]
+
+    assert [(id, drawn) for id, drawn, _ in ends] == [(id, is_live) for id, _, is_live in ends]
+    assert ends or not worked.network.inventory.bars
 
 
 def test_every_supplied_consumer_has_a_strip(boat) -> None:

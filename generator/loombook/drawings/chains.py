@@ -89,7 +89,7 @@ class _Weaver:
                 if key not in seen:
                     seen.add(key)
                     chains.append(self._upright(chain, depth))
-        return Web(tuple(hubs), tuple(chains), self.place)
+        return Web(tuple(hubs), tuple(_sources_above(hubs, chains) if self.hot else chains), self.place)
 
     # places
 
@@ -223,3 +223,15 @@ class _Weaver:
 
 def _throws(switch: Switch) -> bool:
     return switch.kind in ("change-over", "selector")
+
+
+def _sources_above(hubs: list[str], chains: list[Chain]) -> list[Chain]:
+    """Chains down to a bar that only collects sources turned over, so that the sources stand above what they charge."""
+    for hub in hubs:
+        feeds = [c for c in chains if c.lower == hub and not c.upper.startswith("source ")]
+        gathers = any(c.lower == hub and c.upper.startswith("source ") for c in chains)
+        if len(feeds) == 1 and gathers and not any(c.upper == hub for c in chains):
+            (feed,) = feeds
+            if not any(piece.first.kind in CONVERTS for piece in feed.pieces):
+                chains = [feed.reversed() if c is feed else c for c in chains]
+    return chains

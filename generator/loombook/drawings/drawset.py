@@ -12,12 +12,15 @@ from loombook.drawings.geometry import Point
 from loombook.drawings.model import DrawingSet, Front, OneLine, Sheet, TitleBlock
 from loombook.drawings.oneline import Laid, grids, laid, least_pitch, orders
 from loombook.drawings.paper import A3, A4, Paper, frame, note_lines, placing
-from loombook.drawings.scene import Item, Part, Scene, Symbol, Text
-from loombook.drawings.split import split
+from loombook.drawings.packing import moved, packed
+from loombook.drawings.scene import Item, Scene, Text
+from loombook.drawings.split import islands, part, split
 from loombook.drawings.svg import written
 
 PITCHES = (150, 142, 136, 130, 124, 118, 112, 106)
 """Distances between columns that are tried, the widest first [px]."""
+PACKED = (124, 112, 106, 102)
+"""The distances that are tried where parts are packed: each part is laid out again for each [px]."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +101,10 @@ def _filled(item: Item, text: str) -> Item:
 def pieces(sheet: Sheet) -> tuple[Placed, ...]:
     """The sheet, in as many pieces as it needs, each on its paper."""
     if isinstance(sheet, OneLine):
+        for said in (sheet, *sheet.denser):
+            if whole := fitted(_nameless(said)):
+                return (replace(whole, sheet=replace(said, denser=())),)
+        sheet = replace(sheet.denser[-1] if sheet.denser else sheet, denser=())
         cut = split(sheet, lambda piece: fitted(_nameless(piece)) is not None)
         return tuple(replace(fitted(_nameless(piece)) or _oversize(piece), sheet=piece) for piece in cut)
     module = front if isinstance(sheet, Front) else plan
@@ -110,7 +117,7 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
 
 def _nameless(sheet: OneLine) -> OneLine:
     """The sheet without what does not touch its layout, so that a piece is laid out once however it is called."""
-    return replace(sheet, name="", title="", about="")
+    return replace(sheet, name="", title="", about="", denser=())
 
 
 @lru_cache(maxsize=1024)
@@ -127,7 +134,38 @@ def fitted(sheet: OneLine) -> Placed | None:
             content = laid(sheet, grid, in_line)
             if content.height <= paper.height_for(notes):
                 return _on(sheet, paper, content, notes)
+    return _side_by_side(sheet)
+
+
+def _side_by_side(sheet: OneLine) -> Placed | None:
+    """The parts of the sheet that hang together, each laid out by itself, packed on the largest paper."""
+    parts = [part(sheet, members) for members in islands(sheet)]
+    if len(parts) < 2:
+        return None
+    notes = len(note_lines(sheet.notes, A3))
+    high = A3.height_for(notes)
+    least = max(least_pitch(one) for one in parts)
+    for pitch in (pitch for pitch in PACKED if pitch >= least):
+        ways = [_ways(one, pitch, A3.room, high) for one in parts]
+        if all(ways):
+            largest = max(range(len(parts)), key=lambda n: ways[n][0].width * ways[n][0].height)
+            for way in ways[largest]:
+                content = packed([way if n == largest else ways[n][0] for n in range(len(parts))], A3.room, high)
+                if content:
+                    return _on(sheet, A3, content, notes)
     return None
+
+
+def _ways(sheet: OneLine, pitch: float, room: float, high: float) -> list[Laid]:
+    """Ways to lay a part of a sheet out that the paper holds, the smallest first."""
+    found = []
+    for order in orders(sheet):
+        (grid,) = grids(sheet, order, (pitch,))
+        if grid.width <= room:
+            content = laid(sheet, grid, False)
+            if content.height <= high:
+                found.append(content)
+    return sorted(found, key=lambda way: way.width * way.height)
 
 
 def _pitches(sheet: OneLine) -> tuple[float, ...]:
@@ -150,20 +188,3 @@ def _oversize(sheet: OneLine) -> Placed:
 def _on(sheet: OneLine, paper: Paper, content: Laid, notes: int) -> Placed:
     where = placing(paper, content.width, content.height, notes)
     return Placed(sheet, paper, where.high, tuple(moved(item, *where.shift) for item in content.items))
-
-
-def moved(item: Item, dx: float, dy: float) -> Item:
-    """The item shifted."""
-    return replace(item, parts=tuple(_moved(part, dx, dy) for part in item.parts))
-
-
-def _moved(part: Part, dx: float, dy: float) -> Part:
-    if isinstance(part, Text):
-        return replace(part, x=round(part.x + dx, 1), y=round(part.y + dy, 1))
-    if isinstance(part, Symbol):
-        return replace(part, at=_tidy(part.at.moved(dx, dy)))
-    return replace(part, points=tuple(_tidy(p.moved(dx, dy)) for p in part.points))
-
-
-def _tidy(point: Point) -> Point:
-    return Point(round(point.x, 1), round(point.y, 1))

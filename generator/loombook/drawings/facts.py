@@ -33,13 +33,13 @@ def text(quantity: Quantity | None) -> str:
     return str(quantity) if quantity else ""
 
 
-def kilo(study: Study, node: str) -> str:
-    """The prospective fault current at a node, in a few signs."""
+def kilo(study: Study, node: str, highest: bool = False) -> str:
+    """The prospective fault current at a node, in a few signs: a range where resistances are ranges, or its upper end."""
     fault = study.faults.get(node)
     if not fault or not fault.highest:
         return ""
     low, high = (in_unit(amps, "current", 2) for amps in (fault.highest.low, fault.highest.high))
-    figure = high if low == high else f"{low} to {high}"
+    figure = high if highest or low == high else f"{low} to {high}"
     return f"max. {figure}{' (assumed)' if fault.assumed else ''}"
 
 
@@ -95,7 +95,7 @@ def cables(edges: tuple[Edge, ...], state: State = State.NORMAL) -> Cable:
     ids = " + ".join(dict.fromkeys(e.item for e in edges))
     first = edges[0]
     own = first.path[:1] == ("runs",)
-    facts = list(dict.fromkeys(_size(e.cable) for e in edges if e.cable))
+    facts = list(dict.fromkeys(size(e.cable) for e in edges if e.cable))
     lengths = list(dict.fromkeys(text(e.cable.length) or "length ?" for e in edges if e.cable))
     lines = [*facts, *lengths]
     if first.cable and first.cable.colour:
@@ -104,7 +104,8 @@ def cables(edges: tuple[Edge, ...], state: State = State.NORMAL) -> Cable:
     return Cable(ids if own else "", tuple(lines), name, href(first.item), state)
 
 
-def _size(cable: CableRecord) -> str:
+def size(cable: CableRecord) -> str:
+    """Cross-section, with the number of conductors side by side."""
     area = text(cable.area) or "area ?"
     return f"{cable.parallel} × {area}" if cable.parallel > 1 else area
 

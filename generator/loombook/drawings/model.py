@@ -135,6 +135,8 @@ class OneLine:
     """One sentence on what it shows, for those who cannot see it."""
     notes: tuple[str, ...] = ()
     """Lines over the title block."""
+    denser: tuple[OneLine, ...] = ()
+    """Closer ways of saying the same, tried in turn before the sheet is cut."""
     here: str = ""
     """Id of the item the page is about, if any."""
 

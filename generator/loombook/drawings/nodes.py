@@ -12,6 +12,8 @@ from loombook.drawings.symbols import glyph
 
 BLADE = glyph("changeover").box.height
 """Height of a change-over switch [px]."""
+LINES = 6
+"""A node's label has so many lines at most."""
 CONTACT = 12
 """From the switch's axis to its contacts [px]."""
 
@@ -41,13 +43,13 @@ def beside(grid: Grid, node: Node) -> tuple[float, list[Line]]:
     up, _ = grid.spots(node)
     edges = [grid.span(node)[0] - 2, *up, grid.cell_end(node) - 2]
     gaps = [(a + 6 if a in up else a, b - 6) for a, b in zip(edges, edges[1:], strict=False)]
-    whole = label_of(node, 1e6, most=5)
+    whole = label_of(node, 1e6, most=LINES)
     wants = widest(whole)
     for start, end in gaps:
         if wants <= end - start:
             return start, whole
     start, end = max(gaps, key=lambda gap: round(gap[1] - gap[0], 1))
-    return start, label_of(node, end - start, most=5)
+    return start, label_of(node, end - start, most=LINES)
 
 
 def drawn(grid: Grid, node: Node, y: float, foot: float, tied: int) -> list[Part]:
@@ -78,7 +80,7 @@ def drawn(grid: Grid, node: Node, y: float, foot: float, tied: int) -> list[Part
 
 
 def _change_lines(grid: Grid, node: Node) -> list[Line]:
-    return label_of(node, grid.room.pitch - 8)
+    return label_of(node, grid.room.pitch - 8, most=LINES)
 
 
 def _changeover(grid: Grid, node: Node, y: float, foot: float) -> list[Part]:

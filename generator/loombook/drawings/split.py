@@ -118,9 +118,9 @@ def folded(sheet: OneLine, rows: int) -> OneLine | None:
 
 def _cut(sheet: OneLine) -> list[OneLine]:
     """The sheet in two or more parts: apart already, by feeders of a long bar, between nodes, or along a long line."""
-    apart = _islands(sheet)
+    apart = islands(sheet)
     if len(apart) > 1:
-        return [_part(sheet, island) for island in apart]
+        return [part(sheet, island) for island in apart]
     keep = BESIDE if len(sheet.nodes) > 1 else PER_SHEET
     node, leaves = max(
         ((node, _leaves(sheet, node.id)) for node in sheet.nodes), key=lambda pair: len(pair[1]), default=(None, [])
@@ -135,7 +135,7 @@ def _cut(sheet: OneLine) -> list[OneLine]:
     return _along(sheet)
 
 
-def _islands(sheet: OneLine) -> list[set[str]]:
+def islands(sheet: OneLine) -> list[set[str]]:
     """Ids of nodes that hang together, and of branches that touch no node, in the order given."""
     parent = {node.id: node.id for node in sheet.nodes}
 
@@ -157,7 +157,7 @@ def _islands(sheet: OneLine) -> list[set[str]]:
     return [*islands.values(), *lone]
 
 
-def _part(sheet: OneLine, members: set[str]) -> OneLine:
+def part(sheet: OneLine, members: set[str]) -> OneLine:
     """The nodes and branches of one island."""
     nodes = tuple(node for node in sheet.nodes if node.id in members)
     branches = tuple(b for b in sheet.branches if b.id in members or b.upper in members or b.lower in members)
