@@ -166,7 +166,7 @@ def test_keys_make_it_larger_smaller_and_whole_again(ship, open_page):
 def test_buttons_do_what_the_keys_do_and_have_names(ship, open_page):
     page = open_page(ship)
     fit = page.evaluate(WIDTH)
-    group = page.get_by_role("group", name="Size of: Single-line diagram of the ship (1 of 3)")
+    group = page.get_by_role("group", name="Size of: Single-line diagram of the ship")
     group.get_by_role("button", name="Larger").click()
     larger = page.evaluate(WIDTH)
     group.get_by_role("button", name="Whole sheet").click()

@@ -46,7 +46,7 @@ def few_words(pieces: Sequence[Piece], links: Sequence[Link]) -> tuple[Link, ...
 
 def _cable(pieces: Sequence[Piece], place: int, cable: Cable) -> Cable:
     """The first cable of its size speaks for all of them up to the next converter; its id stands in its name."""
-    hidden = replace(cable, id=f"~{cable.id}" if cable.id else "", lines=())
+    hidden = replace(cable, lines=(), told=False)
     edges = pieces[place].edges
     if not all(edge.cable for edge in edges):
         return hidden
@@ -96,7 +96,7 @@ def _broken(branch: Branch, kinds: tuple[str, ...]) -> tuple[Branch, ...]:
     if place is None or not isinstance(branch.upper, str):
         return (branch,)  # a source's own converter stays with it
     converter = branch.chain[place]
-    fed = Reference(f"input of {converter.id}", (converter.id,), f"to {converter.name}", converter.href)
+    fed = Reference(f"~input of {converter.id}", (converter.id,), f"to {converter.name}", converter.href)
     origin = (f"from {branch.upper}",) if not branch.upper.startswith("~") else ()
     feed = replace(fed, lines=origin, name=f"feeds {converter.name}")
     into = Branch(f"{branch.id} input", branch.upper, fed, branch.chain[:place], branch.service, branch.state)

@@ -32,7 +32,8 @@ def label_of(item: Element | Cable | Reference | Node, room: float, most: int = 
         most: number of lines at most
         joined: the first fact begins beside the id, where there is room
     """
-    printed = "" if isinstance(item, Reference) or item.id.startswith("~") else clean(item.id)
+    told = not isinstance(item, Reference) and (not isinstance(item, Cable) or item.told)
+    printed = clean(item.id) if told and not item.id.startswith("~") else ""
     bold = wrap(printed, room, bold=True, most=2)
     if item.state in WORDS and not isinstance(item, Cable):
         bold = [*bold[:-1], *_joined_or_below(bold[-1:], WORDS[item.state], room)]

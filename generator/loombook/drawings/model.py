@@ -54,6 +54,8 @@ class Cable:
     name: str = ""
     href: str = ""
     state: State = State.NORMAL
+    told: bool = True
+    """False: its id is not printed; it stands in its name."""
 
 
 @dataclass(frozen=True)

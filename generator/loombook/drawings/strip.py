@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from loombook.drawings.geometry import Box, Point
 from loombook.drawings.labels import full_name
@@ -30,8 +31,9 @@ SPACE = 10
 """Between one station and the next [px]."""
 
 
+@lru_cache(maxsize=8192)
 def draw(strip: Strip) -> str:
-    """The strip as SVG text."""
+    """The strip as SVG text; one that has not changed since the last time is not drawn again."""
     return written(scene(strip))
 
 
