@@ -25,6 +25,8 @@ NAME = "manual.pdf"
 CARDS = "cards"
 """The folder of the cards."""
 PAPERS = ("a4", "a5")
+_STRING = r'"((?:[^"\\]|\\.)*)"'
+PICTURES = ("png", "jpg", "jpeg", "gif", "webp")
 
 
 class PdfError(PublishError):
@@ -39,7 +41,9 @@ def manual_pdf(manual: Manual) -> bytes:
     Raises:
         PdfError: where a page cannot be set
     """
-    source = Source(manual)
+    shown = {path: kind for path in manual.files if (kind := path.rpartition(".")[2].lower()) in PICTURES}
+    unread = frozenset(path for path, kind in shown.items() if not _can_be_read(manual.files[path], kind))
+    source = Source(manual, unread)
     figures = '#set text(font: "DejaVu Sans", size: 8pt, kerning: false, ligatures: false, fallback: false)\n' + ALPHABET
     *sections, letters = _set([*source.sections(), figures], source.files())
     return bind(sections, letters, source.bookmarks(), manual.title, manual.as_of)
@@ -90,9 +94,6 @@ def _set(texts: Iterable[str], files: Mapping[str, bytes]) -> list[bytes]:
         for name, content in {**_style(), **files}.items():
             (root / name).parent.mkdir(exist_ok=True)
             (root / name).write_bytes(content)
-        for name, content in files.items():
-            if name.startswith("pictures/") and not _can_be_read(root, name):
-                (root / name).write_bytes(b"")
         with ThreadPoolExecutor(os.cpu_count()) as pool:
             return list(pool.map(lambda numbered: _compiled(root, *numbered), enumerate(texts)))
 
@@ -106,26 +107,28 @@ def _compiled(root: Path, number: int, text: str) -> bytes:
         raise PdfError(_told(text, error)) from None
 
 
-def _can_be_read(root: Path, picture: str) -> bool:
-    text = f'#image("{picture}", width: 1pt)'
-    path = root / "picture.typ"
-    path.write_text(text, encoding="utf-8")
-    try:
-        typst.Compiler(str(path), root=str(root), font_paths=_fonts()).compile(format="pdf", pdf_tags=False)
-    except typst.TypstError:
-        return False
+def _can_be_read(picture: bytes, kind: str) -> bool:
+    """Whether Typst can show a picture."""
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder, f"it.{kind}").write_bytes(picture)
+        try:
+            _compiled(Path(folder), 0, f'#image("it.{kind}", width: 1pt)')
+        except PdfError:
+            return False
     return True
 
 
 def _told(text: str, error: typst.TypstError) -> str:
-    """Typst's message with the page that it is about."""
-    said = getattr(error, "diagnostic", "") or str(error)
-    at = re.search(r"\d+\.typ:(\d+)", said)
-    before = "\n".join(text.split("\n")[: int(at[1])]) if at else text
-    heads = re.findall(r'#lb-heading\(1, "", (\[.*\])\)|#lb-card\(("(?:[^"\\]|\\.)*")', before)
-    words = re.findall(r'"((?:[^"\\]|\\.)*)"', "".join(heads[-1])) or ["".join(heads[-1])] if heads else []
-    where = f" at the page `{''.join(words)}`" if words else ""
-    return f"the PDF cannot be set{where}: {error.message if hasattr(error, 'message') else error}\n{said}".rstrip()
+    """Typst's message with the page that it is about, and the line of source."""
+    lines = text.split("\n")
+    at = re.search(r"\d+\.typ:(\d+)", error.diagnostic)
+    line = int(at[1]) if at else len(lines)
+    heads = re.findall(rf'#lb-heading\(1, "", (\[.*\])\)|#lb-card\(({_STRING}),', "\n".join(lines[:line]))
+    head = "".join(heads[-1][:2]) if heads else ""
+    name = "".join(re.findall(_STRING, head)) or head.strip("[]")
+    where = f" at the page `{name}`" if name else ""
+    shown = f"\n{line} | {lines[line - 1][:300]}" if at else ""
+    return f"the PDF cannot be set{where}: {error.message}{shown}"
 
 
 @cache

@@ -67,6 +67,8 @@ class Source:
     """The manual as Typst source."""
 
     manual: Manual
+    unread: frozenset[str] = frozenset()
+    """Paths of pictures that cannot be shown; their place says so."""
 
     # what there is
 
@@ -129,7 +131,7 @@ class Source:
     def pictures(self) -> dict[str, str]:
         """Path of a picture among the manual's files → the name of its file for Typst."""
         shown = {_unquoted(m[1]) for page in self.manual.paper for m in _PHOTO.finditer(page.body)}
-        return {path: f"pictures/{n}.{path.rpartition('.')[2].lower()}" for n, path in enumerate(sorted(shown & set(self.manual.files)))}
+        return {path: f"pictures/{n}.{path.rpartition('.')[2].lower()}" for n, path in enumerate(sorted(shown & set(self.manual.files) - self.unread))}
 
     def files(self) -> dict[str, bytes]:
         """Drawings and pictures by the names that the source has for them."""
