@@ -6,6 +6,8 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
+from typing import Any
 
 from tests.browser.chromium import find
 from tests.drawings.golden import drawings
@@ -22,20 +24,26 @@ SCHEMES = {
 }
 
 
-def main(out: str, scheme: str = "day") -> None:
-    """Photograph all drawings on one page."""
-    from playwright.sync_api import sync_playwright
-
+def photographed(browser: Any, drawings: list[str], out: Path, scheme: str = "day") -> None:
+    """One picture of all these drawings in two columns."""
     style = (
         f"<style>{SCHEMES[scheme]}body{{margin:16px;columns:2;column-gap:24px;width:2400px}}"
         "div{break-inside:avoid;margin-bottom:24px}svg{max-width:100%;height:auto;display:block}</style>"
     )
-    body = "".join(f"<div>{text}</div>" for text in drawings().values())
+    body = "".join(f"<div>{text}</div>" for text in drawings)
+    page = browser.new_page(viewport={"width": 2440, "height": 800})
+    page.set_content(f"<!doctype html><meta charset=utf-8>{style}{body}")
+    page.screenshot(path=out, full_page=True)
+    page.close()
+
+
+def main(out: str, scheme: str = "day") -> None:
+    """Photograph all sample drawings on one page."""
+    from playwright.sync_api import sync_playwright
+
     with sync_playwright() as session:
         browser = session.chromium.launch(executable_path=find(), args=["--no-sandbox"])
-        page = browser.new_page(viewport={"width": 2440, "height": 800})
-        page.set_content(f"<!doctype html><meta charset=utf-8>{style}{body}")
-        page.screenshot(path=out, full_page=True)
+        photographed(browser, list(drawings().values()), Path(out), scheme)
         browser.close()
 
 
