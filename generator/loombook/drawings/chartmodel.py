@@ -51,6 +51,8 @@ class TimeCurrent:
     starts: tuple[Curve, ...] = ()
     """Starting currents of motors over their time."""
     about: str = ""
+    across_range: tuple[float, float] | None = None
+    up_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)

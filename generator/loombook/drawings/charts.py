@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import ceil, floor, log10, nan
 
 import matplotlib as mpl
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter
+from matplotlib.ticker import FuncFormatter, LogLocator, NullLocator
 
 from loombook.drawings.chartmodel import Bars, Chart, Lines, TimeCurrent
 from loombook.drawings.chartsvg import LINE, MUTED, PAPER, SERIES, TEXT, themed
@@ -171,13 +172,29 @@ def _time_current(axes: Axes, chart: TimeCurrent) -> None:
             linestyle=DASHES[(n + 2) % len(DASHES)],
             label=_named(start.label),
         )
+    if chart.across_range:
+        axes.set_xlim(chart.across_range)
+    if chart.up_range:
+        axes.set_ylim(chart.up_range)
     plain = FuncFormatter(lambda value, _: f"{value:g}" if value < 1e5 else f"{value:.0f}")
     for axis in (axes.xaxis, axes.yaxis):
         axis.set_major_locator(LogLocator(base=10, numticks=12))
         axis.set_major_formatter(plain)
-        axis.set_minor_formatter(NullFormatter())
-    axes.grid(True, which="minor", linewidth=0.2)
+        axis.set_minor_locator(NullLocator())
+    _fine_grid(axes)
     _axes(axes, "current, A", "time, s")
+
+
+def _fine_grid(axes: Axes) -> None:
+    """Lines at 2 to 9 of each decade as one path each way: Matplotlib takes a second for so many marks of an axis."""
+    for low, high, span, across in (
+        (*axes.get_xlim(), axes.get_ylim(), True),
+        (*axes.get_ylim(), axes.get_xlim(), False),
+    ):
+        decades = range(floor(log10(low)), ceil(log10(high)))
+        at = [n * 10.0**decade for decade in decades for n in range(2, 10) if low < n * 10.0**decade < high]
+        along, beside = [v for value in at for v in (value, value, nan)], [v for _ in at for v in (*span, nan)]
+        axes.plot(*((along, beside) if across else (beside, along)), color=MUTED, linewidth=0.2, zorder=0.5)
 
 
 def _lines(axes: Axes, chart: Lines) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from ..checks import Checked
 from ..study.model import Study
-from . import energychart, facts, strip
+from . import coordination, energychart, facts, strip
 from .banks import bank_sets
 from .drawset import draw as drawn
 from .isolated import isolation_set
@@ -34,7 +34,7 @@ def draw(study: Study, checked: Checked) -> dict[str, str]:
         found |= drawn(DrawingSet(ship.block, tuple(make(ship))))
     for sheet in strips(study):
         found[sheet.name] = strip.draw(sheet)
-    return found | energychart.draw(study)
+    return found | energychart.draw(study) | coordination.draw(study)
 
 
 BEAM = 0.32

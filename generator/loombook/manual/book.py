@@ -15,10 +15,11 @@ from ..inventory.records import Inventory
 from ..inventory.vessel import Item, Spare, TestRecord
 from ..network import Network
 from ..network.core import Core
-from ..network.live import state
+from ..network.live import alive, state
 from ..network.loops import hidden_nodes
 from ..quantities import QuantityError, parse
 from ..study.cards import Cards, cards
+from ..study.coordination import chart_of
 from ..study.model import Fault, Flow, Study
 from . import paths
 from .charges import Charges
@@ -51,6 +52,11 @@ class Book:
         """The drawings of this name: a sheet too large for its paper goes on as `ship.2`, `ship.3`."""
         more = [f"{name}.{number}" for number in range(2, 100)]
         return [sheet for sheet in (name, *more) if sheet in self.drawings]
+
+    def charted(self, device: str) -> str:
+        """The coordination chart of a device, by its edge; empty where none is drawn."""
+        name = chart_of(device)
+        return name if name in self.drawings else ""
 
     # names and links
 
@@ -298,6 +304,20 @@ class Book:
         """Consumers that go dead when a device opens, in the order of the inventory."""
         edges = device.edges if isinstance(device, Device) else tuple(device)
         return tuple(dict.fromkeys(c for edge in edges for c in self.study.lost.get(edge, ())))
+
+    def blacked_out(self, batteries: Iterable[str]) -> tuple[str, ...]:
+        """Consumers that go dead, at sea and as the switches usually stand, when these batteries open."""
+        key = frozenset(batteries)
+        if key not in self._dark:
+            every = set(self.inventory.batteries)
+            after = alive(self.normal, sorted(every - key)).consumers
+            before = alive(self.normal, sorted(every)).consumers
+            self._dark[key] = tuple(c for c in self.network.consumers if c in before and c not in after)
+        return self._dark[key]
+
+    @cached_property
+    def _dark(self) -> dict[frozenset[str], tuple[str, ...]]:
+        return {}
 
     def more_lost(self, level, most: int = 5) -> tuple[list[str], int]:
         """The first consumers that a stretch takes down beyond the stretch nearer to the device, and how many."""

@@ -8,8 +8,8 @@ from types import MappingProxyType
 from ..book import Book
 from ..sheet import Sheet
 from . import (
-    ashore, balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, emergency, fault, find, findings, flow, fuses, index,
-    item, language, ledger, legend, mains, mainsfault, overview, panel, protection, rules, running, sharing, space,
+    adiabatic, ashore, balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, emergency, fault, find, findings, flow, fuses, index,
+    item, language, ledger, legend, mains, mainsfault, overview, panel, protection, rules, running, selectivity, sharing, space,
     starting, stays_on, verification,
 )  # fmt: skip
 
@@ -35,6 +35,8 @@ PAGES: Mapping[str, Callable[[Book], Iterator[Sheet]]] = MappingProxyType(
         "balance": balance.pages,
         "fault current": fault.pages,
         "protection": protection.pages,
+        "let-through": adiabatic.pages,
+        "selectivity": selectivity.pages,
         "carrying": carrying.pages,
         "drop": drop.pages,
         "load flow": flow.pages,

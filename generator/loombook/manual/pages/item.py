@@ -15,6 +15,7 @@ from ..cables import area_words, more_about
 from ..devices import device_id
 from ..evidence import evidence, found_on
 from ..figures import cannot, fault_words
+from ..guarding import section
 from ..items import kind_of
 from ..paths import cables_of_runs
 from ..sheet import Sheet
@@ -48,6 +49,7 @@ def _item(book: Book, item: Item) -> Sheet:
         "fault": _fault(book, item.id),
         "whys": [("Why this fault current", fault.why, "why-fault")] if fault and fault.why else [],
         "assumed": book.assumed.get(item.id, []),
+        "guard": section(book, book.devices[item.id]) if item.id in book.devices else None,
         "found": found_on(book, item.id),
         "evidence": evidence(book, item.id, item),
     }
@@ -211,6 +213,7 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
         "fault": [],
         "whys": whys,
         "assumed": book.assumed.get(id, []),
+        "guard": None,
         "found": found_on(book, id),
         "evidence": evidence(book, id, cable),
     }

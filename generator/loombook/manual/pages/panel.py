@@ -11,6 +11,7 @@ from ..book import Book
 from ..devices import way_spot
 from ..evidence import evidence, found_on
 from ..figures import fault_words
+from ..guarding import ways
 from ..sheet import ORIENTATION, Sheet
 from ..text import Column, Id, Inline, Marked, joined
 from ..words import few, kind_words, number_of, quantity
@@ -61,6 +62,7 @@ def _page(book: Book, panel: Panel) -> Sheet:
             [f"way-{number}" for number in panel.ways],
         ),
         "fault": fault,
+        "guards": ways(book, panel),
         "also_called": panel.also_called,
         "found": found_on(book, panel.id),
         "evidence": evidence(book, panel.id, panel),

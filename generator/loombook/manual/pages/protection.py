@@ -8,21 +8,21 @@ from ...checks import Outcome
 from ...quantities import digits
 from ..book import Book
 from ..devices import Device
-from ..figures import kiloamps
+from ..guarding import breaks, guard_of, linked, opens
+from ..parted import parted
 from ..sheet import FIGURES, Sheet
-from ..text import Badge, Column, Inline, Lines, Link, Marked, joined
+from ..text import EMPTY, Badge, Column, Inline, Lines, Link, Marked, joined
 from ..words import kind_words, number_of, quantity, unticked
-from .fuses import breaks
 
 DEVICES = [
     Column("Device"),
     Column("Kind"),
     Column("Rating", "A", True),
     Column("Rated voltage", "", True),
-    Column("Breaks", "kA", True),
-    Column("Highest fault", "kA", True),
+    Column("Breaks the highest fault"),
+    Column("Opens within 5 s at the far end"),
     Column("Smallest wire carries", "A", True),
-    Column("Verdict"),
+    Column("The rules say"),
 ]
 UNPROTECTED = [Column("Wire"), Column("From"), Column("To"), Column("Reached without a device by")]
 FAMILIES = ("P", "C", "F", "V")
@@ -30,23 +30,26 @@ FAMILIES = ("P", "C", "F", "V")
 
 
 def pages(book: Book) -> Iterator[Sheet]:
-    yield Sheet(
-        "figures/protection.md",
-        "Protection schedule",
-        "protection",
-        {
-            "devices": (DEVICES, [_row(book, device) for device in book.devices.values()]),
-            "unprotected": (UNPROTECTED, _unprotected(book)),
-        },
-        FIGURES,
-        ("protection", "fuse schedule"),
-    )
+    for path, devices, parts in parted("figures/protection.md", list(book.devices.values())):
+        first = path == "figures/protection.md"
+        yield Sheet(
+            path,
+            "Protection schedule",
+            "protection",
+            {
+                "devices": (DEVICES, [_row(book, device) for device in devices]),
+                "unprotected": (UNPROTECTED, _unprotected(book) if first else []),
+                "parts": parts,
+            },
+            FIGURES if first else None,
+            ("protection", "fuse schedule"),
+        )
 
 
 def _row(book: Book, device: Device) -> list[Inline]:
     panel = book.inventory.panels.get(device.panel)
     voltage = device.record.voltage or (panel.voltage if panel else None)
-    fault = book.study.faults.get(book.network.edges[device.edges[0]].a) if device.edges else None
+    guard = guard_of(book, device)
     least, missing = book.behind.get(device.id, (None, ""))
     carries = (
         digits(least, 3) if least is not None else Marked(f"cannot check: {missing}", "missing") if missing else "–"
@@ -57,8 +60,8 @@ def _row(book: Book, device: Device) -> list[Inline]:
         kind_words(device.kind),
         rating,
         quantity(voltage),
-        breaks(book, device),
-        kiloamps(fault),
+        linked(book, guard, breaks(book, guard)) if guard else EMPTY,
+        linked(book, guard, opens(book, guard)) if guard else EMPTY,
         carries,
         verdict(book, device.id),
     ]

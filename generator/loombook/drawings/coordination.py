@@ -1,0 +1,132 @@
+"""Coordination charts from the study: a device's band, those upstream of it, what its wire bears, and the fault range."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import sqrt
+
+from ..calc import curves
+from ..calc.adiabatic import LONGEST
+from ..quantities import digits, in_unit
+from ..study.coordination import Path, paths
+from ..study.devices import bms_band, stretched
+from ..study.model import Guard, Selective, Starting, Study
+from .chartmodel import Band, Curve, Span, TimeCurrent
+
+SHORTEST, TOP = 1e-3, 1e4
+"""The times that a chart shows [s]."""
+STRINGS = 6
+"""So many bands at most stand in one chart; further ones upstream are told in the table."""
+
+
+def draw(study: Study) -> dict[str, str]:
+    """Every coordination chart worth drawing, as SVG text by name."""
+    found = coordination_charts(study)
+    if not found:
+        return {}
+    from . import charts  # Matplotlib takes long to load: only a vessel with a chart waits for it
+
+    return {chart.name: charts.draw(chart) for chart in found}
+
+
+def coordination_charts(study: Study) -> tuple[TimeCurrent, ...]:
+    """The charts before they are drawn."""
+    return tuple(_chart(study, path) for path in paths(study.network, study.guards))
+
+
+def _chart(study: Study, path: Path) -> TimeCurrent:
+    guard = path.guard
+    low, high = _window(path)
+    return TimeCurrent(
+        path.name,
+        f"Time against current: {_called(guard)}",
+        tuple(_bands(study, path, low, high)),
+        tuple(_limits(study, guard, low, high)),
+        (Span(f"fault current behind it, {_amps(guard.lowest)} to {_amps(guard.highest.high)}", guard.lowest, guard.highest.high),),
+        tuple(_starts(study, guard)),
+        "Current is that of a fault just behind the device. The verdicts stand in the table.",
+        (low, high),
+        (SHORTEST, TOP),
+    )  # fmt: skip
+
+
+def _amps(value: float) -> str:
+    return in_unit(value, "current", 2)
+
+
+def _window(path: Path) -> tuple[float, float]:
+    """From below the smallest current at which something opens, to above the highest fault, in half decades."""
+    guard = path.guard
+    least = min([guard.rating, guard.lowest, *(s.amps for s in guard.starts)])
+    return _floor(0.8 * least), 2 * guard.highest.high
+
+
+def _floor(value: float) -> float:
+    """1, 2 or 5 times a power of ten, not above a value."""
+    power = 10.0 ** len(str(int(value))) / 10 if value >= 1 else 0.1
+    return next((n * power for n in (5, 2, 1) if n * power <= value), 0.1)
+
+
+def _called(guard: Guard) -> str:
+    """`X4 way 7, B 10 A`."""
+    return f"{guard.device}, {guard.family} {guard.rating:g} A"
+
+
+# bands
+
+
+def _bands(study: Study, path: Path, low: float, high: float) -> Iterator[Band]:
+    yield _band(_called(path.guard), path.guard.band, low, high)
+    for found in path.upstream[: STRINGS - 1]:
+        band, label = _upstream(study, found)
+        share = "" if found.share > 0.995 else f", which carries {found.share:.0%}"
+        yield _band(f"{label}{share}", stretched(band, 1 / found.share), low, high)
+
+
+def _upstream(study: Study, found: Selective) -> tuple[curves.Band, str]:
+    if found.kind == "bms":
+        return bms_band(study.network.inventory.batteries[found.upstream]), f"BMS of {found.upstream}"
+    guard = study.guards[found.upstream]
+    return guard.band, _called(guard)
+
+
+def _band(label: str, band: curves.Band, low: float, high: float) -> Band:
+    least, most = band.outline(low, high)
+    return Band(label, _raised(least, high), _raised(most, high))
+
+
+def _raised(edge: curves.Edge, high: float) -> tuple[tuple[float, float], ...]:
+    """An edge between the chart's times, up to its top where the device does not open."""
+    inside = [(amps, min(max(time, SHORTEST), TOP)) for amps, time in edge]
+    if not inside:
+        return ((high, TOP), (high, TOP))
+    first = inside[0]
+    points = ((first[0], TOP), *inside) if first[1] < TOP else tuple(inside)
+    return points if len(points) > 1 else (*points, (high, points[0][1]))
+
+
+# what stands beside the bands
+
+
+def _limits(study: Study, guard: Guard, low: float, high: float) -> Iterator[Curve]:
+    """What the smallest wire bears: a straight line on logarithmic scales."""
+    if guard.bears is None or not guard.smallest:
+        return
+    first, last = sqrt(guard.bears / LONGEST), min(sqrt(guard.bears / SHORTEST), high)
+    if first < last:
+        area = study.network.edges[guard.smallest].cable.area.low
+        points = tuple((amps, guard.bears / amps**2) for amps in (max(first, low), last))
+        yield Curve(f"{guard.smallest.split(' ')[0]}, {digits(area, 2)} mm², bears this", points)
+
+
+def _starts(study: Study, guard: Guard) -> Iterator[Curve]:
+    """The hardest start: its current for its time, then what flows in normal use."""
+    timed = [s for s in guard.starts if s.seconds]
+    hardest: Starting | None = max(timed, key=lambda s: s.amps, default=None)
+    if hardest is None:
+        return
+    name = study.network.consumers[hardest.consumer].name
+    usual = max(abs(study.design.get(guard.device, 0.0)), 1e-3)
+    settled = min(usual, hardest.amps)
+    step = ((hardest.amps, SHORTEST), (hardest.amps, hardest.seconds), (settled, hardest.seconds), (settled, TOP))
+    yield Curve(f"start of {name}, with all else", step)

@@ -1,0 +1,277 @@
+"""What a fuse or breaker can do where it stands, in the words of pages: each question with its figure and verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isinf
+
+from ..calc.adiabatic import LONGEST
+from ..calc.tables import Mark
+from ..inventory.devices import Panel
+from ..quantities import digits, in_unit
+from ..study.guard_whys import energy, of_guard, times, verdict
+from ..study.model import Fault, Guard, Selective
+from .book import Book
+from .devices import Device, device_id
+from .figures import cannot
+from .text import EMPTY, Badge, Column, Inline, Lines, Link, Marked, Strong, joined, without_empty
+from .words import few
+
+WAYS = [
+    Column("Way"), Column("Breaks the highest fault"), Column("Opens within 5 s at the far end"), Column("Spares its smallest wire"),
+    Column("Holds the start"), Column("Opens before what stands upstream"), Column("Why"),
+]  # fmt: skip
+SOME = 4
+"""So many starting loads or upstream devices are named one by one."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """The answer to one question about a device."""
+
+    words: Inline
+    good: bool | None
+    """None where it cannot be told."""
+
+    @property
+    def badge(self) -> Inline:
+        """The answer with its verdict, which no colour carries alone."""
+        if self.good is None:
+            return self.words
+        return (Badge("pass", "yes"), " ", self.words) if self.good else (Strong("no: "), self.words)
+
+
+def guard_of(book: Book, device: Device) -> Guard | None:
+    """What was worked out for a device: that of its live pole."""
+    return next((book.study.guards[id] for id in device.edges if id in book.study.guards), None)
+
+
+def page_of(book: Book, guard: Guard) -> str:
+    """The device's own section: on its page, or on its panel's."""
+    return f"item:{device_id(book.network.edges[guard.device])}"
+
+
+def why_at(book: Book, guard: Guard) -> str:
+    """Where it is told how a device's figures came about."""
+    edge = book.network.edges[guard.device]
+    return f"item:{edge.item}#{anchor(book, guard)}"
+
+
+def anchor(book: Book, guard: Guard) -> str:
+    """The place of its "why" on the page."""
+    edge = book.network.edges[guard.device]
+    return f"why-guard-{edge.path[3]}" if edge.path[:1] == ("panels",) else "why-guard"
+
+
+def worst_fault(book: Book, guard: Guard) -> Fault | None:
+    """The larger of the faults at its two ends."""
+    edge = book.network.edges[guard.device]
+    found = [f for n in (edge.a, edge.b) if (f := book.study.faults.get(n)) and f.highest]
+    return max(found, key=lambda f: f.highest.high, default=None)
+
+
+# breaks
+
+
+def breaks(book: Book, guard: Guard) -> Said:
+    """Its breaking capacity at this voltage against the most that flows through it."""
+    if guard.breaks is None:
+        return Said(cannot(guard.breaks_source), None)
+    can = f"{in_unit(guard.breaks, 'current', 2)} at {digits(guard.volts, 3)} V"
+    if guard.through is None or guard.highest is None or guard.highest.high <= 0:
+        return Said((can, "; ", cannot("no source reaches it")), None)
+    low = guard.through * guard.highest.low / guard.highest.high
+    flows = in_unit(guard.through, "current", 2)
+    least = in_unit(low, "current", 2)
+    words = f"{can}, {flows if least == flows else f'{least} to {flows}'} through it at most"
+    if guard.breaks >= guard.through:
+        return Said(words, True)
+    fault = worst_fault(book, guard)
+    if fault and fault.missing:
+        cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in fault.missing))
+        return Said((words, "; ", cannot(f"length and area of {cables} would tell")), None)
+    if fault and fault.assumed and guard.breaks >= low:
+        return Said((words, "; ", cannot("the battery's resistance is a guess; cells: resistance would tell")), None)
+    return Said(words, False)
+
+
+# opens
+
+
+def opens(book: Book, guard: Guard) -> Said:
+    """How long it takes at the lowest fault current within its reach."""
+    if guard.lowest is None:
+        return Said(cannot("the lowest fault current; a length or area on the way, or a source, is not known"), None)
+    at = (in_unit(guard.lowest, "current", 2), " at ", book.node(guard.far))
+    if guard.opens is None:
+        return Said((at, ": ", cannot(f"its curve ({short(guard.unknown)})")), None)
+    words = (times(guard.opens), " at ", at)
+    if guard.opens[1] <= LONGEST:
+        return Said(words, True)
+    if guard.opens[0] <= LONGEST:
+        return Said((words, "; ", cannot("its band leaves it open; its own curve would tell")), None)
+    return Said(words, False)
+
+
+# spares its conductor
+
+
+def spares(guard: Guard) -> Said:
+    """What it lets through against what its smallest conductor bears."""
+    if not guard.conductors:
+        return Said("protects no wire", None)
+    if guard.bears is None:
+        return Said(cannot("the area of the wires behind it"), None)
+    if guard.lets_through is None:
+        return Said(cannot(f"its curve ({short(guard.unknown)})" if guard.unknown else "no source reaches it"), None)
+    least, most = guard.lets_through
+    most = max(most, guard.most_energy or 0.0)
+    words = f"{'' if isinf(most) else 'up to '}{energy(most)} against {energy(guard.bears)} of {guard.smallest}"
+    if most <= guard.bears:
+        return Said(words, True)
+    if least > guard.bears:
+        return Said(f"{energy(least)} or more against {energy(guard.bears)} of {guard.smallest}", False)
+    return Said((words, "; ", cannot("its band leaves it open; its own curve would tell")), None)
+
+
+def margin(guard: Guard) -> Inline:
+    """What the conductor bears over the most that is let through; never closer than its band."""
+    if guard.bears is None or guard.lets_through is None:
+        return "–"
+    most = max(guard.lets_through[1], guard.most_energy or 0.0)
+    return "none" if most <= 0 or isinf(most) else f"{digits(guard.bears / most, 2)} or more"
+
+
+# holds a start
+
+
+def holds(book: Book, guard: Guard) -> Said | None:
+    """Whether loads start through it; None where none has a start current."""
+    if not guard.starts:
+        return None
+    bad = [s for s in guard.starts if s.holds is False]
+    silent = [s for s in guard.starts if s.holds is None]
+    shown = bad or silent or list(guard.starts)
+    parts = [_start(book, s) for s in sorted(shown, key=lambda s: -s.amps)]
+    words = joined(few(parts, SOME), "; ")
+    if bad:
+        return Said(words, False)
+    if silent:
+        why = f"its curve ({short(guard.unknown)})" if guard.unknown else "start: current and time would tell"
+        return Said((words, "; ", cannot(why)), None)
+    return Said(words, True)
+
+
+def _start(book: Book, start) -> Inline:
+    time = f" for {in_unit(start.seconds, 'time', 2)}" if start.seconds is not None else ", time not given"
+    return (book.named(start.consumer), f" {in_unit(start.amps, 'current', 2)}{time}")
+
+
+# goes first
+
+
+def selective(book: Book, guard: Guard) -> Said | None:
+    """Against everything upstream; None where nothing stands there."""
+    if not guard.selectivity:
+        return None
+    good = [s for s in guard.selectivity if s.verdict == "full"]
+    bad = [s for s in guard.selectivity if s.verdict in ("none", "up to")]
+    silent = [s for s in guard.selectivity if not s.verdict]
+    lines = [against(book, s) for s in (*bad, *silent)]
+    if good:
+        lines.append(("full against ", joined(few([upstream(book, s) for s in good], SOME))))
+    return Said(Lines(tuple(lines)), False if bad else None if silent else True)
+
+
+def against(book: Book, found: Selective) -> Inline:
+    """One pair: `up to 480 A against F7`."""
+    words: Inline = verdict(found) if found.verdict else cannot(short(found.unknown))
+    return (words, " against ", upstream(book, found))
+
+
+def short(reason: str) -> str:
+    """A reason without the list of all that there is."""
+    return reason.split("; the table has")[0]
+
+
+def upstream(book: Book, found: Selective) -> Inline:
+    """The device or the management unit that stands upstream."""
+    if found.kind == "bms":
+        return ("the BMS of ", book.id(found.upstream))
+    return book.id(device_id(book.network.edges[found.upstream]))
+
+
+# a device's own section
+
+
+def band_words(guard: Guard) -> Inline:
+    """Where its band comes from, and how well it is known."""
+    if guard.band is None:
+        return cannot(f"its curve ({short(guard.unknown)})")
+    words = f"{guard.band.source}, {guard.band.mark.words}"
+    notes = f"; {'; '.join(guard.band.notes)}" if guard.band.notes else ""
+    known = guard.band.mark in (Mark.SEEN, Mark.STATED)
+    return words + notes if known else Marked(words + notes, "memory")
+
+
+def section(book: Book, device: Device) -> dict | None:
+    """Values for the template `guard`; None for a device of which nothing was worked out."""
+    guard = guard_of(book, device)
+    if guard is None:
+        return None
+    return {
+        "facts": list(_facts(book, guard)),
+        "whys": [("Why it is judged so", of_guard(book.network, guard), anchor(book, guard))],
+        "charts": [chart] if (chart := book.charted(guard.device)) else [],
+    }
+
+
+def _facts(book: Book, guard: Guard) -> Iterator[tuple[str, Inline]]:
+    yield "Breaks the highest fault", breaks(book, guard).badge
+    yield f"Opens within {LONGEST:g} s at the far end", opens(book, guard).badge
+    yield "Spares its smallest wire", spares(guard).badge
+    start = holds(book, guard)
+    if start:
+        yield "Holds the start", start.badge
+    goes = selective(book, guard)
+    yield "Opens before what stands upstream", goes.badge if goes else "nothing stands between it and its sources"
+    if guard.blackout:
+        yield "A short just behind it", blackout_words(book, guard)
+    yield "Its time–current band", band_words(guard)
+
+
+def blackout_words(book: Book, guard: Guard) -> Inline:
+    """Which management units leave the ship dark."""
+    units = joined([book.id(id) for id in guard.blackout])
+    return (Strong("may black out the ship: "), "the BMS of ", units, " opens before it")
+
+
+def ways(book: Book, panel: Panel) -> dict | None:
+    """Values for the template `guards`: the ways of a panel; None where nothing was worked out."""
+    found = [(n, g) for n in panel.ways if (d := book.devices.get(f"{panel.id} way {n}")) and (g := guard_of(book, d))]
+    if not found:
+        return None
+    rows = [_way(book, number, guard) for number, guard in found]
+    charted = {chart: f"way {n}" for n, guard in found if (chart := book.charted(guard.device))}
+    whys = [(f"Why way {n} is judged so", of_guard(book.network, guard), anchor(book, guard)) for n, guard in found]
+    return {"rows": without_empty(WAYS, rows), "charted": charted, "charts": list(charted), "whys": whys}
+
+
+def _way(book: Book, number: str, guard: Guard) -> list[Inline]:
+    goes, start = selective(book, guard), holds(book, guard)
+    dark = (goes.badge, "; ", blackout_words(book, guard)) if goes and guard.blackout else goes.badge if goes else EMPTY
+    return [
+        number,
+        breaks(book, guard).badge,
+        opens(book, guard).badge,
+        spares(guard).badge,
+        start.badge if start else EMPTY,
+        dark,
+        Link(why_at(book, guard), "why"),
+    ]
+
+
+def linked(book: Book, guard: Guard, said: Said | None) -> Inline:
+    """An answer in a cell of a table, with the way to its why."""
+    return "–" if said is None else (said.badge, " ", Link(why_at(book, guard), "why"))

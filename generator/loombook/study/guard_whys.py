@@ -1,0 +1,115 @@
+"""Why a fuse or breaker is judged as it is: what went in, how known, by which formula, and what came out between."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf, isinf
+
+from ..calc.adiabatic import k_of_insulation
+from ..network import Network
+from ..quantities import digits, in_unit
+from .defaults import known, told
+from .model import Guard, Selective, Why
+
+FORMULA = (
+    "breaking capacity ≥ highest current through it; t = band(I), straight between its gates on logarithmic scales; "
+    "I²t ≤ k²S²; selective where t_near,most(I) ≤ t_far,least(share · I)"
+)
+MOST = 6
+"""So many upstream devices are told one by one."""
+
+
+def of_guard(network: Network, guard: Guard) -> Why:
+    """How all that is said of one device came about."""
+    band = guard.band
+    source = f"the band: {band.source} ({band.mark.words})" if band else "no band is known"
+    return Why(
+        FORMULA,
+        f"{source}; adiabatic equation: IEC 60364-4-43, 434.5.2 (from memory); comparison of bands: IEC 60947-2 Annex A "
+        "(from memory)",
+        tuple(_inputs(network, guard)),
+        tuple(_steps(network, guard)),
+        "computed",
+    )
+
+
+def _inputs(network: Network, guard: Guard) -> Iterator[tuple[str, str, str]]:
+    rating = network.edges[guard.device].record.rating
+    how = known(rating) if rating is not None else "not recorded"
+    yield "kind and rating", f"{guard.family}, {f'{guard.rating:g} A' if guard.rating else 'not known'}", how
+    yield "highest voltage of its system", f"{digits(guard.volts, 3)} V", "batteries full, or the sources' set-points"
+    if guard.highest:
+        yield "prospective fault current where it stands", told(guard.highest, "current"), "computed, cold and full"
+    if guard.breaks is not None:
+        yield "breaking capacity at this voltage", in_unit(guard.breaks, "current", 3), guard.breaks_source
+    if guard.lowest is not None:
+        yield f"lowest fault current within its reach, at {guard.far}", in_unit(guard.lowest, "current", 3), "hot, low, one source, arc"
+    if guard.smallest:
+        yield _conductor(network, guard)
+    for note in guard.band.notes if guard.band else ():
+        yield "what is uncertain about its band", note, ""
+
+
+def _conductor(network: Network, guard: Guard) -> tuple[str, str, str]:
+    cable = network.edges[guard.smallest].cable
+    given = cable.insulation or network.inventory.defaults.insulation
+    k = k_of_insulation(given.low if given else None)
+    number = f"{cable.parallel} × " if cable.parallel > 1 else ""
+    size = f"S = {number}{digits(cable.area.low, 3)} mm², k = {digits(k, 3)} A·s½/mm²"
+    how = f"area {known(cable.area)}; insulation {given if given else 'not given, taken as 60 °C'}, fully loaded before"
+    return f"smallest conductor to the next device, {guard.smallest}", size, how
+
+
+def _steps(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
+    if guard.through is not None:
+        yield "most that flows through it when either of its ends is shorted", in_unit(guard.through, "current", 3)
+    if guard.opens and guard.lowest:
+        yield f"opens at {in_unit(guard.lowest, 'current', 3)} in", times(guard.opens)
+    if guard.bears is not None:
+        yield "k²S²", energy(guard.bears)
+    if guard.lets_through:
+        yield "lets through at the highest current", f"{energy(guard.lets_through[0])} to {energy(guard.lets_through[1])}"
+    if guard.most_energy is not None:
+        yield "most at any fault current that it opens within 5 s", energy(guard.most_energy)
+    for start in guard.starts[:MOST]:
+        time = f" for {in_unit(start.seconds, 'time', 2)}" if start.seconds is not None else ", time not given"
+        yield f"start of {network.consumers[start.consumer].name} with all else", in_unit(start.amps, "current", 3) + time
+    for other in guard.selectivity[:MOST]:
+        yield f"against {other.upstream}, which carries {other.share:.0%} of the fault", verdict(other)
+    if len(guard.selectivity) > MOST:
+        yield "further devices upstream", str(len(guard.selectivity) - MOST)
+    if guard.blackout:
+        yield "management units that open before it at the highest fault", ", ".join(guard.blackout)
+
+
+def verdict(found: Selective) -> str:
+    """`full`, `up to 482 A`, `none`, or why there is none."""
+    if found.verdict == "up to":
+        return f"up to {in_unit(found.limit, 'current', 2)}"
+    return found.verdict or f"cannot check: {found.unknown}"
+
+
+def times(opens: tuple[float, float]) -> str:
+    """Shortest and longest opening time in words."""
+    least, most = opens
+    if isinf(least):
+        return "never: it need not open, and does not"
+    shortest = "0 s" if least == 0 else in_unit(least, "time", 2)
+    if isinf(most):
+        return f"{shortest} at the soonest; it need not open at all"
+    longest = in_unit(most, "time", 2)
+    return longest if shortest == longest else f"{shortest} to {longest}"
+
+
+def energy(value: float) -> str:
+    """I²t with two digits that mean something: `33 600 A²s`.
+
+    >>> energy(33596.0), energy(1.5e6)
+    ('33,600 A²s', '1,500,000 A²s')
+    """
+    if value == inf:
+        return "no limit"
+    text = digits(value, 3)
+    return f"{float(text):,.{len(text.partition('.')[2])}f} A²s"
+
+
