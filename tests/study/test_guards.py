@@ -134,3 +134,29 @@ def test_an_own_curve_is_used() -> None:
     guard = studied(text).guards["F3"]
 
     assert approx((1.0, 10.0)) == guard.band.opening_time(300)
+
+
+OWN = (
+    HEAD
+    + """
+batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 100 Ah}}}
+fuses: {F1: {kind: strip of mine, rating: 100 A, voltage: 32 V}}
+bars: {X2: {name: Negative}}
+panels: {X4: {name: Panel, negative: X2, voltage: 32 V, ways: {1: {rating: 10 A, kind: lever of mine}, 2: {rating: 10 A, kind: blade}}}}
+curves:
+  strip of mine: {source: its leaflet, breaking: 2 kA at 32 V, points: {"1.1": never, "2.0": 1 s to 100 s, "10": 0.01 s to 0.1 s}}
+  lever of mine: {source: its leaflet, device: breaker, points: {"1.1": never, "2.0": 1 s to 100 s, "10": 0.01 s to 0.1 s}}
+runs: {plus: [G1 +, F1, W1: "16 mm², 2 m", X4], minus: [G1 -, X2]}
+circuits: {C1: {name: Lamp, from: X4 way 1, cable: "1.5 mm², 4 m", load: 2 A}}
+"""
+)
+
+
+def test_an_own_curve_says_how_fast_what_it_breaks_and_whether_it_is_a_breaker() -> None:
+    study = studied(OWN)
+    strip = study.guards["F1"]
+
+    assert (2000.0, "2 kA at 32 V, as recorded") == (strip.breaks, strip.breaks_source)
+    assert approx((1.0, 100.0)) == strip.band.opening_time(200)
+    assert approx((0.01, 0.1)) == strip.band.opening_time(1000)
+    assert ("breaker", "fuse") == tuple(study.network.edges[f"X4 way {n}"].kind for n in (1, 2))

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from ..inventory.devices import BREAKER_KINDS
 from ..inventory.fields import Breaking
 from ..network import Edge, Network
 from ..quantities import Quantity
@@ -59,7 +58,7 @@ def _device(network: Network, path: tuple, edges: list[Edge]) -> Device:
     if path[0] == "panels":
         way, number = record, path[3]
         family = way.kind or item.kind
-        kind = "breaker" if family in BREAKER_KINDS else "fuse"
+        kind = "breaker" if network.inventory.is_breaker(family) else "fuse"
         return Device(
             f"{item.id} way {number}", item.id, kind, family, tuple(edges), way, way.rating,
             way.voltage or item.voltage, way.breaking or item.breaking, item.ac, path,

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from ..calc.tables import OutOfTable
 from ..diagnostics import Note
+from ..study.devices import breaks
 from ..study.model import Fault, Range
-from .bands import breaks
 from .devices import Device
 from .model import Outcome, finding, not_applicable, passed, unknown
 from .names import amps, volts

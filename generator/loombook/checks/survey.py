@@ -13,9 +13,9 @@ from ..inventory.sources import Battery
 from ..network import Consumer, Edge, Network
 from ..network.isolate import handles
 from ..study.defaults import Ledger
+from ..study.devices import band_of
 from ..study.loads import duty_of, use_of
 from ..study.model import Study
-from .bands import band_of
 from .cover import Cover
 from .devices import Device, devices
 from .joined import Joined

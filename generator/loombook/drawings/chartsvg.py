@@ -53,7 +53,7 @@ def themed(figure: Figure, name: str, title: str, about: str) -> str:
     inner = _named_ids(inner, name)
     inner = re.sub(r"#[0-9a-f]{6}\b", lambda found: VARIABLES.get(found[0], found[0]), inner)
     inner = _styled(inner)
-    inner = re.sub(r"-?\d+\.\d{3,}", lambda found: f"{round(float(found[0]), 2) + 0.0:g}", inner)
+    inner = re.sub(r"(?<![\d.>])-?\d+\.\d{3,}", lambda found: f"{round(float(found[0]), 2) + 0.0:g}", inner)
     inner = re.sub(r"\n\s*\n+", "\n", inner)
     told = escape(f"{title}. {about}" if about else title, quote=True)
     return (

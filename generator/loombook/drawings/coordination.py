@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import sqrt
 
 from ..calc import curves
@@ -13,10 +14,12 @@ from ..study.devices import bms_band, stretched
 from ..study.model import Guard, Selective, Starting, Study
 from .chartmodel import Band, Curve, Span, TimeCurrent
 
-SHORTEST, TOP = 1e-3, 1e4
+SHORTEST, TOP = 1e-4, 1e4
 """The times that a chart shows [s]."""
-STRINGS = 6
-"""So many bands at most stand in one chart; further ones upstream are told in the table."""
+LEAST = 1e-7
+"""Stands for no time at all, below what is shown [s]."""
+BANDS = 6
+"""So many bands at most stand in one chart, a BMS among them; further ones are told in the table."""
 
 
 def draw(study: Study) -> dict[str, str]:
@@ -77,17 +80,26 @@ def _called(guard: Guard) -> str:
 
 def _bands(study: Study, path: Path, low: float, high: float) -> Iterator[Band]:
     yield _band(_called(path.guard), path.guard.band, low, high)
-    for found in path.upstream[: STRINGS - 1]:
-        band, label = _upstream(study, found)
-        share = "" if found.share > 0.995 else f", which carries {found.share:.0%}"
-        yield _band(f"{label}{share}", stretched(band, 1 / found.share), low, high)
+    alike: dict[tuple, list[Selective]] = {}
+    for found in path.upstream:
+        band, called = _upstream(study, found)
+        alike.setdefault((called, band, round(found.share, 2)), []).append(found)
+    devices = [key for key, rows in alike.items() if rows[0].kind == "device"]
+    units = [key for key, rows in alike.items() if rows[0].kind == "bms"]
+    for key in (*devices[: BANDS - 1 - min(len(units), 1)], *units)[: BANDS - 1]:
+        (called, band, share), rows = key, alike[key]
+        ids = " and ".join(found.upstream for found in rows)
+        part = "" if share > 0.99 else f", {'which carries' if len(rows) == 1 else 'each carries'} {share:.0%}"
+        yield _band(called.format(ids) + part, stretched(band, 1 / rows[0].share), low, high)
 
 
 def _upstream(study: Study, found: Selective) -> tuple[curves.Band, str]:
+    """Its band, and what it is called, with room for the ids of several alike."""
     if found.kind == "bms":
-        return bms_band(study.network.inventory.batteries[found.upstream]), f"BMS of {found.upstream}"
+        battery = study.network.inventory.batteries[found.upstream]
+        return replace(bms_band(battery), name="BMS"), "BMS of {}"
     guard = study.guards[found.upstream]
-    return guard.band, _called(guard)
+    return guard.band, f"{{}}, {guard.family} {guard.rating:g} A"
 
 
 def _band(label: str, band: curves.Band, low: float, high: float) -> Band:
@@ -97,12 +109,13 @@ def _band(label: str, band: curves.Band, low: float, high: float) -> Band:
 
 def _raised(edge: curves.Edge, high: float) -> tuple[tuple[float, float], ...]:
     """An edge between the chart's times, up to its top where the device does not open."""
-    inside = [(amps, min(max(time, SHORTEST), TOP)) for amps, time in edge]
+    inside = [(amps, min(max(time, LEAST), TOP)) for amps, time in edge]
     if not inside:
         return ((high, TOP), (high, TOP))
-    first = inside[0]
-    points = ((first[0], TOP), *inside) if first[1] < TOP else tuple(inside)
-    return points if len(points) > 1 else (*points, (high, points[0][1]))
+    first, last = inside[0], inside[-1]
+    start = ((first[0], TOP),) if first[1] < TOP else ()
+    stop = ((last[0], LEAST), (high, LEAST)) if last[0] < high else ()  # it may open at once
+    return (*start, *inside, *stop)
 
 
 # what stands beside the bands
@@ -112,7 +125,7 @@ def _limits(study: Study, guard: Guard, low: float, high: float) -> Iterator[Cur
     """What the smallest wire bears: a straight line on logarithmic scales."""
     if guard.bears is None or not guard.smallest:
         return
-    first, last = sqrt(guard.bears / LONGEST), min(sqrt(guard.bears / SHORTEST), high)
+    first, last = sqrt(guard.bears / LONGEST), min(sqrt(guard.bears / LEAST), high)
     if first < last:
         area = study.network.edges[guard.smallest].cable.area.low
         points = tuple((amps, guard.bears / amps**2) for amps in (max(first, low), last))

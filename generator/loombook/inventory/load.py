@@ -90,7 +90,7 @@ def _load(files: Mapping[str, bytes | Path], folder: Path | None) -> Inventory:
     vessel = values.pop("vessel", None) or Vessel.model_construct(name="")
     inventory = Inventory(vessel=vessel, **values, root=root, texts=texts, folder=folder)
     if complete:  # a file that could not be read would make every id in it unknown
-        unreadable = frozenset(_ids_written(root)) - {item.id for item in inventory.items()}
+        unreadable = frozenset(_ids_written(root)) - {item.id for item in inventory.items()} - {*inventory.curves}
         problems += check_references(inventory, unreadable)
     if problems:
         raise InventoryError(problems, texts, more=len(problems) >= MOST_ERRORS)
@@ -119,7 +119,7 @@ def _read_all(files: Mapping[str, bytes | Path], root: Map) -> tuple[dict[str, s
 
 
 def _ids_written(root: Map) -> Iterator[str]:
-    for key in ITEM_FAMILIES:
+    for key in (*ITEM_FAMILIES, "curves"):
         yield from getattr(root.entries.get(key), "entries", ())
 
 

@@ -99,6 +99,11 @@ class Inventory:
         for key in ITEM_FAMILIES:
             yield from getattr(self, attribute(key)).values()
 
+    def is_breaker(self, kind: str) -> bool:
+        """Whether a kind of device, of a standard family or an own curve, is switched by hand."""
+        curve = self.curves.get(kind)
+        return kind in devices.BREAKER_KINDS if curve is None else curve.device == "breaker"
+
     def item(self, id: str) -> vessel.Item | None:
         """The item with this id, or None."""
         for key in ITEM_FAMILIES:

@@ -106,7 +106,7 @@ def _kinds(lookup: Lookup) -> Iterator[Diagnostic]:
             if isinstance(item, Panel):
                 rows += [((family, item.id, "ways", n, "kind"), way.kind) for n, way in item.ways.items() if way.kind]
             for path, kind in rows:
-                if kind not in known:
+                if kind not in known and kind not in lookup.unreadable:
                     message = f"`{kind}` is no kind of fuse or breaker"
                     yield lookup.error("kind", message, path, lookup.near(kind, known), _OWN_KIND)
             cascade = getattr(item, "cascade", None)

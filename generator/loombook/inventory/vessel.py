@@ -234,6 +234,8 @@ class Curve(Record):
 
     source: Name
     mark: Literal["datasheet", "measured", "from memory", "invented"] = "datasheet"
+    device: Literal["fuse", "breaker"] = "fuse"
+    """What a panel's way with this kind holds; a `breaker` opens and closes by hand."""
     breaking: BreakingText | None = None
     per: Literal["ampere", "rating"] = "rating"
     """Whether the currents of `points` are amperes or multiples of the rating."""

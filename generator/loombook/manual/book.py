@@ -19,7 +19,8 @@ from ..network.live import alive, state
 from ..network.loops import hidden_nodes
 from ..quantities import QuantityError, parse
 from ..study.cards import Cards, cards
-from ..study.coordination import chart_of
+from ..study.coordination import Path, chart_of, paths as chart_paths
+from ..study.course import Courses
 from ..study.model import Fault, Flow, Study
 from . import paths
 from .charges import Charges
@@ -53,10 +54,20 @@ class Book:
         more = [f"{name}.{number}" for number in range(2, 100)]
         return [sheet for sheet in (name, *more) if sheet in self.drawings]
 
+    @cached_property
+    def courses(self) -> Courses:
+        """The fault currents over time, worked out where a page asks."""
+        return Courses(self.network, self.study.faults, self.study.resistances)
+
     def charted(self, device: str) -> str:
         """The coordination chart of a device, by its edge; empty where none is drawn."""
         name = chart_of(device)
         return name if name in self.drawings else ""
+
+    @cached_property
+    def charts(self) -> tuple[Path, ...]:
+        """The paths that have a coordination chart."""
+        return chart_paths(self.network, self.study.guards)
 
     # names and links
 

@@ -223,7 +223,7 @@ def section(book: Book, device: Device) -> dict | None:
     return {
         "facts": list(_facts(book, guard)),
         "whys": [("Why it is judged so", of_guard(book.network, guard), anchor(book, guard))],
-        "charts": [chart] if (chart := book.charted(guard.device)) else [],
+        "charts": [(chart, caption(book, guard))] if (chart := book.charted(guard.device)) else [],
     }
 
 
@@ -247,15 +247,29 @@ def blackout_words(book: Book, guard: Guard) -> Inline:
     return (Strong("may black out the ship: "), "the BMS of ", units, " opens before it")
 
 
+def caption(book: Book, guard: Guard) -> Inline:
+    """What a coordination chart shows, and how well each band in it is known."""
+    near = [guard] + [book.study.guards[s.upstream] for s in guard.selectivity if s.kind == "device"]
+    known = dict.fromkeys((g.family, g.band.source, g.band.mark.words) for g in near if g.band)
+    bands = "; ".join(f"{family}: {source}, {words}" for family, source, words in known)
+    like = next((path.like for path in book.charts if path.guard is guard), ())
+    stands = joined([book.id(device_id(book.network.edges[id])) for id in like[:SOME]])
+    more = f" and {len(like) - SOME} more" if len(like) > SOME else ""
+    alike: Inline = (" It stands for ", stands, more, " too.") if like else ""
+    return ("Hatched: between the shortest and the longest time. ", Marked(bands, "memory"), ".", alike)
+
+
 def ways(book: Book, panel: Panel) -> dict | None:
     """Values for the template `guards`: the ways of a panel; None where nothing was worked out."""
     found = [(n, g) for n in panel.ways if (d := book.devices.get(f"{panel.id} way {n}")) and (g := guard_of(book, d))]
     if not found:
         return None
     rows = [_way(book, number, guard) for number, guard in found]
-    charted = {chart: f"way {n}" for n, guard in found if (chart := book.charted(guard.device))}
+    charts = [
+        (chart, (f"Way {n}. ", caption(book, guard))) for n, guard in found if (chart := book.charted(guard.device))
+    ]
     whys = [(f"Why way {n} is judged so", of_guard(book.network, guard), anchor(book, guard)) for n, guard in found]
-    return {"rows": without_empty(WAYS, rows), "charted": charted, "charts": list(charted), "whys": whys}
+    return {"rows": without_empty(WAYS, rows), "charts": charts, "whys": whys}
 
 
 def _way(book: Book, number: str, guard: Guard) -> list[Inline]:

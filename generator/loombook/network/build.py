@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..diagnostics import InventoryError
-from ..inventory.devices import BREAKER_KINDS
 from ..inventory.fields import Cable
 from ..inventory.loads import Circuit, Motor, Step
 from ..inventory.records import Inventory
@@ -117,7 +116,7 @@ class _Builder:
             if way.spare:
                 continue
             path = ("panels", panel.id, "ways", number)
-            kind = "breaker" if (way.kind or panel.kind) in BREAKER_KINDS else "fuse"
+            kind = "breaker" if self.inventory.is_breaker(way.kind or panel.kind) else "fuse"
             for suffix in suffixes:
                 name = f"{panel.id} way {number} {suffix}".strip()
                 opens = suffix in ("", "L") or (suffix == "N" and panel.poles == 2)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..inventory.devices import BREAKER_KINDS, Breaker, Panel, Switch
+from ..inventory.devices import Breaker, Panel, Switch
 from ..inventory.fields import Location
 from .model import Edge, Network
 
@@ -170,7 +170,7 @@ def _ways(network: Network, panel: Panel) -> list[Handle]:
             edges_of.setdefault(edge.path[3], []).append(edge.id)
     for number, way in panel.ways.items():
         kind = way.kind or panel.kind
-        is_breaker = kind in BREAKER_KINDS
+        is_breaker = network.inventory.is_breaker(kind)
         if way.spare or not (is_breaker or _pulled(kind, panel.access)):
             continue
         id = f"{panel.id} way {number}"

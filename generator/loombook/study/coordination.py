@@ -9,11 +9,11 @@ from ..network import Network
 from ..network.model import Edge
 from .model import Guard, Selective
 
-MOST = 16
+MOST = 12
 """So many charts a vessel gets; those with the least selectivity first."""
 RULE = (
-    f"A chart is drawn for a device whose band is known and that stands behind another device or a BMS with a known band. "
-    f"Of devices on one panel or bar with the same devices upstream, the one with the largest rating stands for all: the "
+    "A chart is drawn for a device whose band is known and that stands behind another device or a BMS with a known band. "
+    "Of devices on one panel or bar with the same devices upstream, the one with the largest rating stands for all: the "
     f"smaller ones open sooner. At most {MOST} charts, those first where a device upstream may open too."
 )
 
@@ -24,7 +24,7 @@ class Path:
 
     guard: Guard
     upstream: tuple[Selective, ...]
-    """The nearest first; of several alike only one."""
+    """The nearest first."""
     like: tuple[str, ...] = ()
     """Further devices for which it stands."""
 
@@ -54,12 +54,8 @@ def paths(network: Network, guards: Mapping[str, Guard]) -> tuple[Path, ...]:
 
 
 def _drawable(guard: Guard) -> Iterator[Selective]:
-    seen = set()
-    for found in guard.selectivity:
-        alike = (found.kind, found.verdict, round(found.share, 2), round(found.limit or 0))
-        if found.verdict and (found.kind == "device" or alike not in seen):  # strings of a bank have alike units
-            seen.add(alike)
-            yield found
+    """What stands upstream of a device and has a band."""
+    return (found for found in guard.selectivity if found.verdict)
 
 
 def _place(network: Network, edge: Edge) -> str:

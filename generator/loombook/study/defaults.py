@@ -131,6 +131,22 @@ DROOP = Default(
     0.01,
     "up to 1 % of the voltages that regulated sources hold",
 )
+WIRE_INDUCTANCE = Default(
+    "inductance of a wire, each metre of one conductor",
+    "0.25 µH to 0.75 µH",
+    MEMORY,
+    0.25e-6,
+    0.75e-6,
+    "only how fast a fault current rises, and the peak of a capacitor's part; no current of a battery",
+)
+CELL_INDUCTANCE = Default(
+    "inductance of a battery, each cell with its link",
+    "0.1 µH to 0.3 µH",
+    MEMORY,
+    0.1e-6,
+    0.3e-6,
+    "only how fast a fault current rises",
+)
 EFFICIENCY = {
     "charger": Default(
         "efficiency of a charger", "88 %", MEMORY, 0.88, 0.88, "what it draws is in inverse proportion to it"

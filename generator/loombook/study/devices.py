@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Protocol
 
 from ..calc.breaking import breaking_capacity
 from ..calc.curves import Band, own_curve, trip
@@ -17,7 +17,24 @@ from ..inventory.vessel import Curve
 from ..network import Edge, Network
 from ..quantities import Quantity, parse
 
-_MARKS = {"from memory": Mark.MEMORY}
+_MARKS = {"from memory": Mark.MEMORY, "invented": Mark.PRACTICE}
+
+
+class Opener(Protocol):
+    """What is asked of a fuse or breaker to tell how fast it opens and what it breaks."""
+
+    @property
+    def id(self) -> str: ...
+    @property
+    def family(self) -> str: ...
+    @property
+    def rating(self) -> Quantity | None: ...
+    @property
+    def voltage(self) -> Quantity | None: ...
+    @property
+    def breaking(self) -> Breaking | None: ...
+    @property
+    def ac(self) -> bool: ...
 
 
 @dataclass(frozen=True)
@@ -63,7 +80,7 @@ def _device(network: Network, edge: Edge, ac: bool) -> Device:
     return Device(edge, record.kind, record.rating, record.voltage, record.breaking, ac, record)
 
 
-def band_of(inventory: Inventory, device: Device) -> Band:
+def band_of(inventory: Inventory, device: Opener) -> Band:
     """How fast a device opens.
 
     Raises:
@@ -114,7 +131,7 @@ def stretched(band: Band, factor: float) -> Band:
     return replace(band, fastest=edge(band.fastest), slowest=edge(band.slowest))
 
 
-def breaks(inventory: Inventory, device: Device, volts: float) -> tuple[float, str]:
+def breaks(inventory: Inventory, device: Opener, volts: float) -> tuple[float, str]:
     """What a device breaks at a voltage [A], and where that is known from.
 
     Its own figure counts up to the voltage that it is stated at; without one its family's is taken.
@@ -122,13 +139,15 @@ def breaks(inventory: Inventory, device: Device, volts: float) -> tuple[float, s
     Raises:
         OutOfTable: nothing is known, in plain words
     """
-    if device.breaking is not None:
-        at = device.breaking.voltage or device.voltage
+    curve = inventory.curves.get(device.family)
+    own: Breaking | None = device.breaking or (curve.breaking if curve else None)
+    if own is not None:
+        at = own.voltage or device.voltage
         if at is None:
-            raise OutOfTable(f"at which voltage it breaks {device.breaking.current} is not said")
+            raise OutOfTable(f"at which voltage it breaks {own.current} is not said")
         if at.value >= volts:
-            return device.breaking.current.value, f"{device.breaking.current} at {at}, as recorded"
-    if device.family in inventory.curves:
+            return own.current.value, f"{own.current} at {at}, as recorded"
+    if curve is not None:
         raise OutOfTable("its breaking capacity at this voltage is not recorded")
     rated = device.voltage.value if device.voltage else None
     found = breaking_capacity(device.family, volts, rated, "ac" if device.ac else "dc")

@@ -9,6 +9,7 @@ from .availability import isolations, lost, reserve_paths, supply_paths
 from .balance import balances
 from .banks import banks_of, study_banks
 from .carrying import carrying
+from .course import note_assumptions
 from .day import days, sun
 from .defaults import Ledger
 from .design import design_currents
@@ -48,6 +49,7 @@ def study(network: Network) -> Study:
 
     # faults and what stands against them
     faults, clusters = study_faults(network, ohms, sources, ledger, cores), Clusters(network)
+    note_assumptions(network, ledger)
 
     # load flow and energy
     flow = study_flows(network, cores, ohms, ledger)

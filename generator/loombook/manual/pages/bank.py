@@ -12,11 +12,13 @@ from ..book import Book
 from ..bankwork import STUDS, bank_work
 from ..energy import capacity_ah, system_volts
 from ..evidence import evidence, found_on
+from ..faulting import course, ruled_by
 from ..figures import cannot, fault_words
 from ..paths import bank_name, banks
 from ..sheet import SOURCES, Sheet
-from ..text import Id, Inline, Marked, joined
+from ..text import EMPTY, Id, Inline, Marked, joined
 from ..words import CHEMISTRIES, count, or_missing, quantity, span_unit, yes_no
+from .fault import shares
 
 
 def pages(book: Book) -> Iterator[Sheet]:
@@ -59,6 +61,8 @@ def _battery(book: Book, battery: Battery) -> dict:
             *_cells(battery),
             ("Highest fault current at its post", fault_words(fault)),
             ("Lowest", span_unit(fault.lowest, "current", 2) if fault and fault.lowest else cannot()),
+            ("Given by", shares(book, fault) if fault else EMPTY),
+            ("Highest ruled by", ruled_by(book, battery.id)),
             ("Fuses first met from it", _fuses(book, battery)),
             *_limits(battery),
             *_mechanics(battery),
@@ -67,6 +71,7 @@ def _battery(book: Book, battery: Battery) -> dict:
             ("Fitted", battery.fitted.isoformat() if battery.fitted else Marked("not written down", "missing")),
         ],
         "why": fault.why if fault else None,
+        "course": course(book, battery.id),
         "evidence": evidence(book, battery.id, battery),
     }
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from ...study.model import Fault
 from ..book import Book
+from ..faulting import PLACES, ruled_by
 from ..figures import kiloamps
 from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, Link, Marked, joined
@@ -17,6 +18,8 @@ AT = [
     Column("Highest", "kA", True),
     Column("Lowest", "kA", True),
     Column("Who gives it"),
+    Column("Ruled by"),
+    Column("Over time"),
     Column("Why"),
 ]
 ENDS = [Column("End of the wire at"), Column("Highest", "A", True), Column("Lowest", "A", True), Column("Why")]
@@ -61,7 +64,7 @@ def why_place(book: Book, id: str) -> str:
 def _row(book: Book, id: str) -> list[Inline]:
     fault = book.fault(id)
     if fault is None or fault.highest is None:
-        return [book.named(id), "–", kiloamps(fault), kiloamps(fault, True), "–", "–"]
+        return [book.named(id), "–", kiloamps(fault), kiloamps(fault, True), "–", "–", "–", "–"]
     why = Link(why_place(book, id), "why") if fault.why else "–"
     return [
         book.named(id),
@@ -69,8 +72,17 @@ def _row(book: Book, id: str) -> list[Inline]:
         _bound(fault, kiloamps(fault)),
         kiloamps(fault, True),
         shares(book, fault),
+        ruled_by(book, id),
+        _course(book, id),
         why,
     ]
+
+
+def _course(book: Book, id: str) -> Inline:
+    """Where an item's fault is told over time."""
+    item, node = book.inventory.item(id), book.fault_node(id)
+    shown = item.family in PLACES and node is not None and book.network.nodes[node].pole == "+"
+    return Link(f"item:{id}#course-{id}", "course") if shown else "–"
 
 
 def _bound(fault: Fault, words: Inline) -> Inline:

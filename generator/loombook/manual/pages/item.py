@@ -15,6 +15,7 @@ from ..cables import area_words, more_about
 from ..devices import device_id
 from ..evidence import evidence, found_on
 from ..figures import cannot, fault_words
+from ..faulting import PLACES, course, ruled_by
 from ..guarding import section
 from ..items import kind_of
 from ..paths import cables_of_runs
@@ -49,6 +50,7 @@ def _item(book: Book, item: Item) -> Sheet:
         "fault": _fault(book, item.id),
         "whys": [("Why this fault current", fault.why, "why-fault")] if fault and fault.why else [],
         "assumed": book.assumed.get(item.id, []),
+        "course": course(book, item.id) if item.family in PLACES else None,
         "guard": section(book, book.devices[item.id]) if item.id in book.devices else None,
         "found": found_on(book, item.id),
         "evidence": evidence(book, item.id, item),
@@ -166,7 +168,7 @@ def _fault(book: Book, id: str) -> list[tuple[str, Inline]]:
         ("Given by", shares(book, fault)),
     ]
     if fault.ruled_by in book.network.edges:
-        rows.append(("Ruled by", book.named(book.network.edges[fault.ruled_by].item)))
+        rows.append(("Ruled by", ruled_by(book, id)))
     return rows
 
 
@@ -213,6 +215,7 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
         "fault": [],
         "whys": whys,
         "assumed": book.assumed.get(id, []),
+        "course": None,
         "guard": None,
         "found": found_on(book, id),
         "evidence": evidence(book, id, cable),

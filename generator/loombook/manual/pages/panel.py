@@ -10,11 +10,13 @@ from ...study.loads import load_amps
 from ..book import Book
 from ..devices import way_spot
 from ..evidence import evidence, found_on
-from ..figures import fault_words
+from ..figures import cannot, fault_words
+from ..faulting import course, ruled_by
 from ..guarding import ways
 from ..sheet import ORIENTATION, Sheet
-from ..text import Column, Id, Inline, Marked, joined
-from ..words import few, kind_words, number_of, quantity
+from ..text import EMPTY, Column, Id, Inline, Marked, joined
+from ..words import few, kind_words, number_of, quantity, span_unit
+from .fault import shares
 
 WAYS = [
     Column("Way"),
@@ -52,6 +54,9 @@ def _page(book: Book, panel: Panel) -> Sheet:
                 book.named(panel.negative) if panel.negative else Marked("not written down", "missing"),
             ),
             ("Highest fault current here", fault_words(fault)),
+            ("Lowest", span_unit(fault.lowest, "current", 2) if fault and fault.lowest else cannot()),
+            ("Given by", shares(book, fault) if fault else EMPTY),
+            ("Ruled by", ruled_by(book, panel.id)),
             ("Its devices break", _breaks(panel)),
         ],
         "fronts": book.figures(f"panel-front-{panel.id}"),
@@ -62,6 +67,7 @@ def _page(book: Book, panel: Panel) -> Sheet:
             [f"way-{number}" for number in panel.ways],
         ),
         "fault": fault,
+        "course": course(book, panel.id),
         "guards": ways(book, panel),
         "also_called": panel.also_called,
         "found": found_on(book, panel.id),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ...quantities import in_unit
+from ...study.coordination import RULE
 from ...study.model import Guard, Selective
 from ..book import Book
 from ..devices import device_id
@@ -41,6 +42,8 @@ def pages(book: Book) -> Iterator[Sheet]:
             "lost": _lost(book) if first else [],
             "units": (UNITS, [_unit(book, b) for b in units] if first else []),
             "silent": [book.named(b.id) for b in units if b.bms.trip is None or b.bms.trip_delay is None],
+            "charts": [_chart(book, path.guard, device_id(book.network.edges[path.guard.device])) for path in book.charts if book.charted(path.guard.device)] if first else [],
+            "rule": RULE,
             "parts": parts,
         }
         tags = ("selectivity", "discrimination", "coordination", "dark ship", "black out")
@@ -87,9 +90,9 @@ def _names(book: Book, guards: Sequence[Guard]) -> Inline:
     return (book.named(edges[0].item), " ways ", ways)
 
 
-def _chart(book: Book, guard: Guard) -> Inline:
+def _chart(book: Book, guard: Guard, words: str = "chart") -> Inline:
     edge = book.network.edges[guard.device]
-    return Link(f"item:{edge.item}#{book.charted(guard.device)}", "chart")
+    return Link(f"item:{edge.item}#{book.charted(guard.device)}", words)
 
 
 def _currents(guards: Sequence[Guard]) -> Inline:

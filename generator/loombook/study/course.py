@@ -1,0 +1,220 @@
+"""A fault current over time: how fast each source's part rises, what it settles to, and when its BMS opens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from heapq import heappop, heappush
+from math import inf
+
+from ..calc.fault_dc import BATTERY_DECAY, battery_rise, rise_constant, time_to_peak
+from ..calc.fault_sources import PEAK_FACTOR, capacitor_peak
+from ..inventory.sources import Battery
+from ..network import Edge, Network
+from ..quantities import digits, in_unit
+from .defaults import CELL_INDUCTANCE, WIRE_INDUCTANCE, Ledger, told
+from .model import Fault, Range, Resistance, Why
+from .sources import Source, fault_sources
+
+FIGURE = (1e-3, 20e-3)
+"""1/δ that the lines of figure 10 span [s]; outside them they are drawn on."""
+FORMULA = (
+    "lead-acid: 1/δ = 2/(R/L + 1/T_B), T_B = 30 ms, t_p and τ1 from 1/δ, I_k = 0.95 E/(R + 0.1 R_B); "
+    "lithium: τ1 = L/R, peak and settled current alike; R = E/I of the source's own part; "
+    "capacitor: i_p = κ E/R of the path to it"
+)
+
+
+@dataclass(frozen=True)
+class Part:
+    """What one source adds to a fault, over time."""
+
+    source: str
+    """Edge id; the item's id for a motor and a capacitor."""
+    kind: str
+    """`lead-acid`, `lithium`, `limited`, `motor` or `capacitor`."""
+    peak: Range
+    """[A]"""
+    sustained: Range | None = None
+    """What it settles to [A]; None where its own data would be needed."""
+    rise: Range | None = None
+    """τ1 [s]"""
+    to_peak: Range | None = None
+    """t_p [s]; for lithium the time to 95 % of it."""
+    decay: float | None = None
+    """τ2 [s]"""
+    opens: str = ""
+    """Whether its BMS opens: `yes`, `no`, `may`, `unknown`; empty where it has none."""
+    delay: Range | None = None
+    """After which time it opens [s]."""
+    drawn_on: bool = False
+    """Whether figure 10 had to be drawn on beyond its lines."""
+    metres: float | None = None
+    """Conductor between it and the place, out and back [m]; None where a length is missing."""
+
+
+def note_assumptions(network: Network, ledger: Ledger) -> None:
+    """Enter the inductances into the ledger, once for every battery and capacitor."""
+    for edge in network.sources():
+        if edge.kind == "battery":
+            ledger.use(WIRE_INDUCTANCE, edge.item)
+            ledger.use(CELL_INDUCTANCE, edge.item)
+
+
+class Courses:
+    """The faults of a vessel over time, worked out where asked."""
+
+    def __init__(self, network: Network, faults: Mapping[str, Fault], resistances: Mapping[str, Resistance]) -> None:
+        self.network, self.faults, self.resistances = network, faults, resistances
+        self._reached: dict[str, Mapping[str, tuple[float, float]]] = {}
+
+    @cached_property
+    def sources(self) -> Mapping[str, Source]:
+        return fault_sources(self.network, Ledger())
+
+    @cached_property
+    def charged(self) -> tuple[tuple[str, str, str, float], ...]:
+        """(item, positive, negative, capacitance [F]) of every capacitor that is written down."""
+        found = []
+        for edge in self.network.edges.values():
+            farads = getattr(edge.record, "capacitance", None)
+            if farads is not None and edge.kind in ("load", "input"):
+                found.append((edge.item, edge.a, edge.b, farads.high))
+        return tuple(found)
+
+    def at(self, node: str) -> tuple[Part, ...]:
+        """Every part of the highest fault at a node, the largest first; then the capacitors."""
+        fault = self.faults.get(node)
+        if fault is None or fault.highest is None or fault.highest.high <= 0:
+            return ()
+        low = fault.highest.low / fault.highest.high
+        parts = [self._part(node, fault, id, Range(amps * low, amps)) for id, amps in fault.shares]
+        return (*parts, *self._capacitors(node, fault))
+
+    def _part(self, node: str, fault: Fault, id: str, amps: Range) -> Part:
+        source = self.sources.get(id)
+        edge = self.network.edges[id]
+        if source is None:
+            return Part(edge.item, "motor", amps)
+        if source.limit is not None or edge.kind != "battery":
+            peak = Range(amps.low, PEAK_FACTOR * amps.high) if source.limit else amps
+            return Part(id, "limited", peak, amps)
+        return self._battery(node, fault, edge, source, amps)
+
+    def _battery(self, node: str, fault: Fault, edge: Edge, source: Source, amps: Range) -> Part:
+        battery: Battery = edge.record
+        opens, delay = _trip(battery, amps)
+        metres = self._metres(edge.b, edge.a, node, fault.against)
+        lead = battery.chemistry != "lfp"
+        ohms = Range(source.full / amps.high, source.full / max(amps.low, 1e-9))
+        kind, settled = ("lead-acid", _settled(source, ohms)) if lead else ("lithium", amps)
+        if metres is None:
+            return Part(edge.id, kind, amps, settled, opens=opens, delay=delay)
+        cells = battery.cells.series
+        least = WIRE_INDUCTANCE.low * metres + CELL_INDUCTANCE.low * cells
+        most = WIRE_INDUCTANCE.high * metres + CELL_INDUCTANCE.high * cells
+        if not lead:
+            tau = Range(least / ohms.high, most / ohms.low)
+            return Part(edge.id, kind, amps, settled, tau, Range(3 * tau.low, 3 * tau.high), None, opens, delay, metres=metres)
+        delta = Range(battery_rise(ohms.high, least), battery_rise(ohms.low, most))
+        return Part(
+            edge.id, kind, amps, settled,
+            Range(rise_constant(delta.low), rise_constant(delta.high)),
+            Range(time_to_peak(delta.low), time_to_peak(delta.high)),
+            BATTERY_DECAY, opens, delay, delta.low < FIGURE[0] or delta.high > FIGURE[1], metres,
+        )  # fmt: skip
+
+    def _capacitors(self, node: str, fault: Fault) -> Iterator[Part]:
+        for item, plus, minus, farads in self.charged:
+            there, back = self._reach(plus).get(node), self._reach(minus).get(fault.against)
+            if there is None or back is None:
+                continue
+            metres, ohms = there[0] + back[0], there[1] + back[1]
+            if metres in (0, inf) or ohms <= 0:  # at its own terminals only its own resistance limits it
+                yield Part(item, "capacitor", Range(0, inf), Range(0, 0))
+                continue
+            peak = capacitor_peak(fault.volts, ohms, WIRE_INDUCTANCE.low * metres, farads)
+            yield Part(item, "capacitor", Range(0, peak.current), Range(0, 0), to_peak=Range(0, peak.time), metres=metres)
+
+    # lengths
+
+    def _metres(self, plus: str, minus: str, node: str, against: str) -> float | None:
+        there, back = self._reach(plus).get(node), self._reach(minus).get(against)
+        total = there[0] + back[0] if there and back else inf
+        return total if total < inf else None
+
+    def _reach(self, start: str) -> Mapping[str, tuple[float, float]]:
+        """Node → length and resistance of the shortest way in wires and closed devices [m, Ω]."""
+        if start not in self._reached:
+            found: dict[str, tuple[float, float]] = {}
+            queue = [(0.0, 0.0, start)]
+            while queue:
+                metres, ohms, here = heappop(queue)
+                if here in found:
+                    continue
+                found[here] = (metres, ohms)
+                for edge in self.network.at[here]:
+                    other = edge.other(here)
+                    if edge.conducts and other not in found:
+                        heappush(queue, (metres + _length(edge), ohms + self._ohms(edge), other))
+            self._reached[start] = found
+        return self._reached[start]
+
+    def _ohms(self, edge: Edge) -> float:
+        known = self.resistances.get(edge.id)
+        return known.cold.low if known and not known.missing else 0.0
+
+    def why(self, node: str) -> Why | None:
+        """How the course at a node came about; None where no battery and no capacitor gives a part of it."""
+        parts = [p for p in self.at(node) if p.kind in ("lead-acid", "lithium", "capacitor")]
+        if not parts:
+            return None
+        inputs = [
+            ("inductance of a wire, a metre", WIRE_INDUCTANCE.value, WIRE_INDUCTANCE.source),
+            ("inductance of a battery, a cell", CELL_INDUCTANCE.value, CELL_INDUCTANCE.source),
+        ]
+        steps = []
+        for part in parts:
+            length = "a length on the way is not known" if part.metres is None else f"{digits(part.metres, 2)} m of wire"
+            inputs.append((part.source, length, "out and back, the shortest way"))
+            if part.rise and part.sustained:
+                steps.append((f"{part.source}: τ1", told(part.rise, "time")))
+                steps.append((f"{part.source}: settles to", told(part.sustained, "current")))
+            if part.drawn_on:
+                steps.append((f"{part.source}: 1/δ", "outside 1 ms to 20 ms, the lines of figure 10 are drawn on"))
+            if part.kind == "capacitor" and part.peak.high < inf:
+                steps.append((f"{part.source}: peak without its own resistance", in_unit(part.peak.high, "current", 2)))
+        return Why(
+            FORMULA,
+            "IEC 61660-1:1997 (from memory, verified against published examples); the standard does not cover lithium",
+            tuple(inputs),
+            tuple(steps),
+            "computed",
+        )
+
+
+def _length(edge: Edge) -> float:
+    if not edge.cable:
+        return 0.0
+    return edge.cable.length.high if edge.cable.length else inf
+
+
+def _settled(source: Source, ohms: Range) -> Range:
+    """0.95 E over the whole resistance, where `ohms` holds nine tenths of the battery's own."""
+    own = (1 - source.peak) * source.ohms.low, (1 - source.peak) * source.ohms.high
+    emf = source.sustained * source.full
+    return Range(emf / (ohms.high + own[1]), emf / (ohms.low + own[0]))
+
+
+def _trip(battery: Battery, amps: Range) -> tuple[str, Range | None]:
+    """Whether a battery's BMS opens at its part of the fault, and after which time."""
+    bms = battery.bms
+    if bms is None:
+        return "", None
+    if bms.trip is None or bms.trip_delay is None:
+        return "unknown", None
+    delay = Range(bms.trip_delay.low, bms.trip_delay.high)
+    if amps.low >= bms.trip.high:
+        return "yes", delay
+    return ("may", delay) if amps.high >= bms.trip.low else ("no", None)

@@ -1,0 +1,91 @@
+"""A fault over time: what each source gives at the peak, what it settles to, how fast, and whether its BMS opens."""
+
+from __future__ import annotations
+
+from math import inf
+
+import pytest
+from pytest import approx
+
+from loombook.study.course import Courses, Part
+from tests.study.boats import HEAD, studied
+
+LEAD = """
+batteries: {G1: {chemistry: agm lead-acid, resistance: 6 mΩ, cells: {series: 6, capacity: 100 Ah}}}
+bars: {X1: {name: Positive}, X2: {name: Negative}}
+runs: {plus: [G1 +, W1: "50 mm², 3 m", X1], minus: [G1 -, W2: "50 mm², 2 m", X2]}
+"""
+LITHIUM = """
+batteries:
+  G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 100 Ah}, bms: {current: 100 A, resistance: 1 mΩ, %s}}
+bars: {X1: {name: Positive}, X2: {name: Negative}}
+motors: {M1: {name: Drive, kind: drive, load: 50 A, capacitance: 10 mF}}
+runs:
+  plus: [G1 +, W1: "50 mm², 3 m", X1]
+  minus: [G1 -, W2: "50 mm², 2 m", X2]
+  drive: [X1, W3: "16 mm², 4 m", M1 +]
+  drive minus: [X2, W4: "16 mm², 4 m", M1 -]
+"""
+
+
+def courses(text: str) -> Courses:
+    study = studied(HEAD + text)
+    return Courses(study.network, study.faults, study.resistances)
+
+
+def part(text: str, source: str, kind: str, node: str = "X1") -> Part:
+    return next(p for p in courses(text).at(node) if (p.source, p.kind) == (source, kind))
+
+
+def test_a_lead_acid_battery_settles_to_what_iec_61660_says() -> None:
+    found = part(LEAD, "G1", "lead-acid")
+    total = found.peak.high
+    emf = courses(LEAD).sources["G1"].full
+    branch = emf / total  # 0.9 R_B + R_ext
+    external = branch - 0.9 * 6e-3
+
+    assert approx(0.95 * emf / (6e-3 + external), rel=1e-3) == found.sustained.high
+    assert 0.1 == found.decay
+    assert ("G1 -", 3.0) == (courses(LEAD).faults["X1"].against, found.metres)  # the nearest negative
+
+
+def test_the_rise_of_lithium_is_inductance_over_resistance() -> None:
+    found = part(LITHIUM % "trip: 900 A, trip delay: 0.3 ms", "G1", "lithium")
+    emf = courses(LITHIUM % "trip: 900 A").sources["G1"].full
+    most = 0.75e-6 * 5 + 0.3e-6 * 4
+
+    assert approx(most * found.peak.high / emf) == found.rise.high
+    assert approx(3 * found.rise.high) == found.to_peak.high
+    assert found.sustained == found.peak
+
+
+@pytest.mark.parametrize(
+    ("bms", "opens"),
+    [
+        ("trip: 900 A, trip delay: 0.3 ms", "yes"),
+        ("trip: 90 kA, trip delay: 0.3 ms", "no"),
+        ("trip: 900 A", "unknown"),
+    ],
+)
+def test_a_bms_opens_above_its_trip_and_only_then(bms: str, opens: str) -> None:
+    assert opens == part(LITHIUM % bms, "G1", "lithium").opens
+
+
+def test_a_charged_capacitor_adds_for_moments_and_no_more_than_its_wires_let_it() -> None:
+    boat = LITHIUM % "trip: 900 A"
+    found, known = part(boat, "M1", "capacitor"), courses(boat)
+    wires = known.resistances["W3"].cold.low + known.resistances["W4"].cold.low
+
+    assert 0 < found.peak.high < known.faults["X1"].volts / wires
+    assert 0 == found.sustained.high
+    assert 0 < found.to_peak.high < 1e-3
+
+
+def test_at_its_own_terminals_nothing_written_limits_a_capacitor() -> None:
+    assert inf == part(LITHIUM % "trip: 900 A", "M1", "capacitor", "M1 +").peak.high
+
+
+def test_without_a_length_no_time_is_told() -> None:
+    found = part(LEAD.replace("50 mm², 3 m", "50 mm²"), "G1", "lead-acid", "X1")
+
+    assert (None, None) == (found.rise, found.metres)
