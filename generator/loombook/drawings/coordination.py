@@ -89,7 +89,7 @@ def _bands(study: Study, path: Path, low: float, high: float) -> Iterator[Band]:
     for key in (*devices[: BANDS - 1 - min(len(units), 1)], *units)[: BANDS - 1]:
         (called, band, share), rows = key, alike[key]
         ids = " and ".join(found.upstream for found in rows)
-        part = "" if share > 0.99 else f", {'which carries' if len(rows) == 1 else 'each carries'} {share:.0%}"
+        part = "" if share > 0.99 else f", {'which carries' if len(rows) == 1 else 'each carries'} {share * 100:.0f} %"
         yield _band(called.format(ids) + part, stretched(band, 1 / rows[0].share), low, high)
 
 

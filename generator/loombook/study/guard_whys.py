@@ -75,7 +75,7 @@ def _steps(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
         time = f" for {in_unit(start.seconds, 'time', 2)}" if start.seconds is not None else ", time not given"
         yield f"start of {network.consumers[start.consumer].name} with all else", in_unit(start.amps, "current", 3) + time
     for other in guard.selectivity[:MOST]:
-        yield f"against {other.upstream}, which carries {other.share:.0%} of the fault", verdict(other)
+        yield f"against {other.upstream}, which carries {other.share * 100:.0f} % of the fault", verdict(other)
     if len(guard.selectivity) > MOST:
         yield "further devices upstream", str(len(guard.selectivity) - MOST)
     if guard.blackout:

@@ -179,7 +179,12 @@ class Protection:
     unprotected_from: tuple[str, ...] = ()
     """Ids of the sources that reach it with no fuse or breaker between."""
     distance: float | None = None
-    """From the source's terminal to the first device along the conductor [m]; None where a length is missing."""
+    """From the source's terminal to the first device along the conductor [m]; None where a length is missing.
+
+    A conductor that leaves an unprotected bar has the stretch from the source to the bar in it too: 33 CFR 183.455(b)
+    and ISO 10133 8.1 (both as in `device_distance.csv`) measure from the source of power, and a bar is none. Measured
+    from the bar alone the figure would be smaller, never larger.
+    """
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from ..book import Book
 from ..faulting import PLACES, ruled_by
 from ..figures import kiloamps
 from ..sheet import FIGURES, Sheet
-from ..text import Column, Inline, Link, Marked, joined
+from ..text import Column, Inline, Lines, Link, Marked, joined
 from ..words import span
 
 AT = [
@@ -17,9 +17,7 @@ AT = [
     Column("Voltage", "V", True),
     Column("Highest", "kA", True),
     Column("Lowest", "kA", True),
-    Column("Who gives it"),
-    Column("Ruled by"),
-    Column("Over time"),
+    Column("Who gives it, and what rules it"),
     Column("Why"),
 ]
 ENDS = [Column("End of the wire at"), Column("Highest", "A", True), Column("Lowest", "A", True), Column("Why")]
@@ -64,17 +62,15 @@ def why_place(book: Book, id: str) -> str:
 def _row(book: Book, id: str) -> list[Inline]:
     fault = book.fault(id)
     if fault is None or fault.highest is None:
-        return [book.named(id), "–", kiloamps(fault), kiloamps(fault, True), "–", "–", "–", "–"]
+        return [book.named(id), "–", kiloamps(fault), kiloamps(fault, True), "–", "–"]
     why = Link(why_place(book, id), "why") if fault.why else "–"
     return [
         book.named(id),
         f"{fault.volts:.1f}",
         _bound(fault, kiloamps(fault)),
         kiloamps(fault, True),
-        shares(book, fault),
-        ruled_by(book, id),
-        _course(book, id),
-        why,
+        Lines((_givers(book, fault), ("ruled by ", ruled_by(book, id)))),
+        Lines((why, _course(book, id))) if _course(book, id) else why,
     ]
 
 
@@ -82,7 +78,7 @@ def _course(book: Book, id: str) -> Inline:
     """Where an item's fault is told over time."""
     item, node = book.inventory.item(id), book.fault_node(id)
     shown = item.family in PLACES and node is not None and book.network.nodes[node].pole == "+"
-    return Link(f"item:{id}#course-{id}", "course") if shown else "–"
+    return Link(f"item:{id}#course-{id}", "over time") if shown else ""
 
 
 def _bound(fault: Fault, words: Inline) -> Inline:
@@ -97,6 +93,12 @@ def shares(book: Book, fault: Fault) -> Inline:
     total = sum(amps for _, amps in fault.shares) or 1.0
     parts = [(book.link(book.network.edges[id].item), f" {amps / total * 100:.0f} %") for id, amps in fault.shares[:3]]
     return joined(parts) if parts else "–"
+
+
+def _givers(book: Book, fault: Fault) -> Inline:
+    """The sources that give most, by their ids."""
+    total = sum(amps for _, amps in fault.shares) or 1.0
+    return joined([(book.id(book.network.edges[id].item), f" {amps / total * 100:.0f} %") for id, amps in fault.shares[:3]])
 
 
 def _end(book: Book, consumer) -> list[Inline]:
