@@ -111,5 +111,3 @@ def energy(value: float) -> str:
         return "no limit"
     text = digits(value, 3)
     return f"{float(text):,.{len(text.partition('.')[2])}f} A²s"
-
-
