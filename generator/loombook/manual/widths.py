@@ -9,10 +9,10 @@ from math import sqrt
 from .text import Column, Inline, plain
 
 BOLD = 1.12
-"""A head's signs are that much wider."""
+"""Signs of heads, ids and outcomes are that much wider."""
 NARROWEST, LONGEST_WORD = 4, 22
 """Signs of a column: the least it gets, and the longest word that widens it; a longer one is broken."""
-SHEET, STANDING = 40, 105
+SHEET, STANDING = 40, 100
 """Lines that fit on a sheet for sure, and signs in a line of a table on a standing sheet."""
 
 
@@ -38,7 +38,7 @@ def fitted(columns: Sequence[Column], rows: Sequence[Sequence[Inline]]) -> Fit:
     needs, wants = [], []
     for place, column in enumerate(columns):
         cells = [row[place] for row in texts]
-        words = [len(word) * BOLD for word in head(column).split()] + [len(word) for cell in cells for word in cell.split()]
+        words = [len(word) * BOLD for text in (head(column), *cells) for word in text.split()]
         need = max(NARROWEST, min(max(words, default=0), LONGEST_WORD))
         needs.append(need + 1)
         said = sum(map(len, cells)) / max(len(cells), 1)
