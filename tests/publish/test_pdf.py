@@ -148,11 +148,9 @@ def test_the_bookmarks_are_the_navigation_and_then_what_it_leaves_out(manual: Ma
     assert {p.title for p in manual.pages if p.path.startswith("circuits/")} == {*tree["Every device"]}
 
 
-def test_every_drawing_that_a_page_shows_is_in_the_manual(manual: Manual, sheets: list[str]) -> None:
-    everything = "".join(sheets)
+def test_every_drawing_that_a_page_shows_is_in_the_manual(manual: Manual) -> None:
     source = "".join(Source(manual).sections())
 
-    assert "Strippedbare" not in everything
     assert source.count("lb-sheet(") + source.count("lb-drawing(") >= len({n for p in manual.pages for n in re.findall(r"figure:([\w.-]+)", p.body)})
 
 
