@@ -107,6 +107,18 @@ def serve() -> None:
     print(f"\nedit (a consumer's name) to page in serve, demo: {min(times):.2f} s (target 2 s)")
 
 
+def look_up() -> None:
+    from tests.bench.finder import report
+
+    report(SIZES[-1])
+
+
+def pleasantness() -> None:
+    """The sheets of random vessels; ends the bench where they got worse than recorded."""
+    print("\nsheets of random vessels")
+    print(run(sys.executable, "-m", "tests.bench.pleasant")[1], end="")
+
+
 def _wait(port: int, words: str, seconds: float) -> None:
     end = time.monotonic() + seconds
     while time.monotonic() < end:
@@ -127,3 +139,5 @@ if __name__ == "__main__":
     growth()
     whole_site(SIZES[-1])
     serve()
+    look_up()
+    pleasantness()
