@@ -63,7 +63,8 @@ LETTERS = """() => {
       const text = walk.currentNode.textContent.trim();
       if (!text) continue;
       const own = walk.currentNode.parentElement, style = getComputedStyle(own);
-      found.push([text.slice(0, 60), parseFloat(style.fontSize), style.color, own.className]);
+      const scale = own.getScreenCTM?.().a ?? 1; // a drawing is shown larger than it was drawn
+      found.push([text.slice(0, 60), parseFloat(style.fontSize) * scale, style.color, own.getAttribute("class") ?? ""]);
     }
   }
   return found;
@@ -150,6 +151,22 @@ def test_the_fast_card_is_one_page_and_its_other_side_another(
         for words in ("Shout FIRE", "Call MAYDAY", "STILL LIVE", "STILL WORKING", "destroy older"):
             assert words in sides[0], (name, words)
         assert "Tried by" in sides[-1]
+
+
+def test_the_orderly_card_is_two_sheets_at_most(sites: dict[str, Path], page: Page, tmp_path: Path) -> None:
+    for name, site in sites.items():
+        assert len(printed(page, site / "emergency/orderly.html", "A4", tmp_path)) <= 4, name
+
+
+def test_each_handle_of_the_fast_card_has_its_number_on_the_cards_own_plan(sites: dict[str, Path], page: Page) -> None:
+    for name, site in sites.items():
+        page.goto((site / "emergency/isolate.html").as_uri())
+        told = page.locator(".lb-card").first.locator(".lb-do").all_text_contents()
+        numbers = {found[1] for do in told if (found := re.search(r"(\d+) on the plan", do))}
+        dots = page.locator(".lb-card svg .lb-device text").all_text_contents()
+
+        assert numbers == set(dots), name
+        assert numbers or name == "minimal"  # which writes down no place
 
 
 def test_every_card_for_one_event_is_one_sheet(sites: dict[str, Path], page: Page, tmp_path: Path) -> None:

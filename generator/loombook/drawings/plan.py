@@ -31,11 +31,11 @@ BOX = (190, 120)
 def laid(plan: Plan) -> list[tuple[Plan, Paper, Laid]]:
     """The plan on the paper it needs; with too many dots for one sheet, on several, each with its share of them."""
     for paper in (A4, A3):
-        content = _content(plan, paper)
+        content = _content(plan, paper.room, paper.height_for(0))
         if content.height <= paper.height_for(0):
             return [(plan, paper, content)]
     if len(plan.dots) < 2:
-        return [(plan, A3, _content(plan, A3))]
+        return [(plan, A3, _content(plan, A3.room, A3.height_for(0)))]
     half = -(-len(plan.dots) // 2)
     parts = [part for dots in (plan.dots[:half], plan.dots[half:]) for part in laid(replace(plan, dots=dots))]
     return [
@@ -50,19 +50,19 @@ def laid(plan: Plan) -> list[tuple[Plan, Paper, Laid]]:
     ]
 
 
-def _content(plan: Plan, paper: Paper) -> Laid:
-    listed, legend_height = legend(plan, paper.room)
-    tall = paper.height_for(0) - legend_height - ROW - 20 - _loose_height(plan, paper.room)
-    spaces = _spaces(plan, paper.room, tall)
+def _content(plan: Plan, wide: float, high: float) -> Laid:
+    listed, legend_height = legend(plan, wide)
+    tall = high - legend_height - ROW - 20 - _loose_height(plan, wide)
+    spaces = placed_spaces(plan, wide, tall)
     items: list[Item] = []
     taken: list[Box] = []
     drawn_to_scale = any(space.outline for space in plan.spaces)
     if drawn_to_scale and plan.length and plan.beam:
-        items.append(Item("~hull", "note", (_hull(plan, paper.room, tall),)))
-    hull = items[0].parts[0].points if items else ()
-    lines = [leg for corners in (hull, *(corners for _, corners in spaces)) for leg in _legs(corners)]
+        items.append(Item("~hull", "note", (hull(plan, wide, tall),)))
+    outline = items[0].parts[0].points if items else ()
+    lines = [leg for corners in (outline, *(found for _, found in spaces)) for leg in legs(corners)]
     for space, corners in spaces:
-        texts = _name(space, corners, lines, taken)
+        texts = name_in(space, corners, lines, taken)
         taken += [text.box.grown(4) for text in texts]
         outline = Shape(corners, "line", weight=1.5, faint=True)
         items.append(Item(space.id, "space", (outline, *texts), clean(space.label), space.href))
@@ -71,11 +71,11 @@ def _content(plan: Plan, paper: Paper) -> Laid:
         bottom = max(bottom, items[0].box.bottom)
     outlines = {space.id: corners for space, corners in spaces}
     under = {item.key: max((text.box.bottom for text in item.texts), default=0.0) for item in items}
-    scale = _scale(plan, paper.room, tall)
+    scale = scale_of(plan, wide, tall)
     lowest = bottom
     for dot in plan.dots:
         parts, box = _dot(
-            dot, outlines.get(dot.space), under.get(dot.space, 0.0), scale, taken, lines, paper.room, bottom
+            dot, outlines.get(dot.space), under.get(dot.space, 0.0), scale, taken, lines, wide, bottom
         )
         taken.append(box)
         name = f"{dot.number}: " + ", ".join(clean(t) for t in (dot.label, dot.place) if clean(t))
@@ -89,7 +89,7 @@ def _content(plan: Plan, paper: Paper) -> Laid:
         )
         items.append(Item("~scale", "note", note))
         legend_height += PITCH + 2
-    return Laid(tuple(items), paper.room, round(top + legend_height, 1))
+    return Laid(tuple(items), wide, round(top + legend_height, 1))
 
 
 # --- spaces -------------------------------------------------------------------------------------------------------
@@ -103,7 +103,7 @@ def _extent(plan: Plan) -> Box:
     return box_of(points)
 
 
-def _scale(plan: Plan, wide: float, tall: float) -> tuple[float, float, float] | None:
+def scale_of(plan: Plan, wide: float, tall: float) -> tuple[float, float, float] | None:
     """Pixels in a metre, and what to add; None without outlines."""
     if not any(space.outline for space in plan.spaces):
         return None
@@ -112,23 +112,23 @@ def _scale(plan: Plan, wide: float, tall: float) -> tuple[float, float, float] |
     return factor, (wide - factor * extent.width) / 2 - factor * extent.left, 2 - factor * extent.top
 
 
-def _at(scale: tuple[float, float, float], x: float, y: float) -> Point:
+def at_scale(scale: tuple[float, float, float], x: float, y: float) -> Point:
     factor, dx, dy = scale
     return Point(round(x * factor + dx, 1), round(y * factor + dy, 1))
 
 
-def _spaces(plan: Plan, wide: float, tall: float) -> list[tuple[Space, tuple[Point, ...]]]:
+def placed_spaces(plan: Plan, wide: float, tall: float) -> list[tuple[Space, tuple[Point, ...]]]:
     """Each space with its corners on the sheet; spaces without an outline stand in rows."""
-    scale = _scale(plan, wide, tall)
+    scale = scale_of(plan, wide, tall)
     out, loose = [], []
     for space in plan.spaces:
         if space.outline and scale:
-            out.append((space, tuple(_at(scale, x, y) for x, y in space.outline)))
+            out.append((space, tuple(at_scale(scale, x, y) for x, y in space.outline)))
         else:
             loose.append(space)
     top = max((p.y for _, corners in out for p in corners), default=-12.0) + 12
     if plan.beam and plan.length and scale:
-        top = max(top, _at(scale, 0, plan.beam / 2).y + 12)
+        top = max(top, at_scale(scale, 0, plan.beam / 2).y + 12)
     for group, high in _loose_rows(plan, loose, wide):
         each = wide / len(group) if len(group) == len(loose) else wide / _across(loose, wide)
         for place, space in enumerate(group):
@@ -161,17 +161,17 @@ def _loose_height(plan: Plan, wide: float) -> float:
     return sum(high + 8 for _, high in _loose_rows(plan, loose, wide)) + 24
 
 
-def _hull(plan: Plan, wide: float, tall: float) -> Shape:
+def hull(plan: Plan, wide: float, tall: float) -> Shape:
     """A plain hull outline: transom left, bow right."""
-    scale = _scale(plan, wide, tall)
+    scale = scale_of(plan, wide, tall)
     long, half = plan.length, plan.beam / 2
     shape = [(0, 0.9), (0.2, 0.98), (0.45, 1), (0.65, 0.93), (0.8, 0.74), (0.92, 0.4), (1, 0)]
-    port = [_at(scale, x * long, -y * half) for x, y in shape]
-    starboard = [_at(scale, x * long, y * half) for x, y in reversed(shape[:-1])]
+    port = [at_scale(scale, x * long, -y * half) for x, y in shape]
+    starboard = [at_scale(scale, x * long, y * half) for x, y in reversed(shape[:-1])]
     return Shape((*port, *starboard), "line", weight=2)
 
 
-def _name(space: Space, corners: tuple[Point, ...], lines: list[Leg], taken: list[Box]) -> tuple[Text, ...]:
+def name_in(space: Space, corners: tuple[Point, ...], lines: list[Leg], taken: list[Box]) -> tuple[Text, ...]:
     """The space's name inside its outline, clear of other names, as far up as it fits; nothing where it fits nowhere."""
     box = box_of(corners)
     for room in (box.width - 14, box.width * 0.6, box.width * 0.4):
@@ -212,7 +212,7 @@ def _within(p: Point, corners: tuple[Point, ...]) -> bool:
 # --- dots ---------------------------------------------------------------------------------------------------------
 
 
-def _half(dot: Dot) -> tuple[float, float]:
+def half(dot: Dot) -> tuple[float, float]:
     """Half width and half height of a dot."""
     wide = max(RADIUS, width(clean(dot.number), bold=True) / 2 + 5)
     return (wide + 4 if dot.kind == "panel" else wide), RADIUS
@@ -229,17 +229,17 @@ def _dot(
     bottom: float,
 ) -> tuple[tuple[Part, ...], Box]:
     """The dot at its place, or at the nearest free one; one without a place fills its space in rows under the name."""
-    wide, tall = _half(dot)
+    wide, tall = half(dot)
     spots = list(_spots(corners, wide, tall)) if corners else []
     spots.sort(key=lambda p: (p.y - tall < under, p.y, p.x))
     if dot.at and scale:
-        home = _at(scale, *dot.at)
+        home = at_scale(scale, *dot.at)
         spots = [home, *sorted(spots, key=lambda p: (round(hypot(p.x - home.x, p.y - home.y), 1), p))]
 
     page = Box(0, 0, room, bottom)
 
     def free(p: Point) -> bool:
-        box = _around(p, wide, tall)
+        box = around(p, wide, tall)
         return (
             page.holds(box)
             and not any(box.grown(AIR).meets(other) for other in taken)
@@ -249,18 +249,18 @@ def _dot(
     at = next((p for p in spots if free(p)), None)
     if at is None:  # no room in its space: in rows under the plan
         at = Point(round(wide + 4, 1), round(bottom + RADIUS + AIR, 1))
-        while any(_around(at, wide, tall).grown(AIR).meets(box) for box in taken):
+        while any(around(at, wide, tall).grown(AIR).meets(box) for box in taken):
             at = at.moved(STEP, 0) if at.x + STEP + wide < room else Point(round(wide + 4, 1), at.y + ROW)
     text = Text(at.x, round(at.y + SIZE * 0.36, 1), clean(dot.number), bold=True, anchor="middle")
-    return (_shape(dot, at, wide, tall), text), _around(at, wide, tall)
+    return (dot_shape(dot, at, wide, tall), text), around(at, wide, tall)
 
 
-def _legs(corners: tuple[Point, ...]) -> list[Leg]:
+def legs(corners: tuple[Point, ...]) -> list[Leg]:
     """The sides of an outline."""
     return list(zip(corners, corners[1:] + corners[:1], strict=True))
 
 
-def _around(p: Point, wide: float, tall: float) -> Box:
+def around(p: Point, wide: float, tall: float) -> Box:
     return Box(p.x - wide, p.y - tall, p.x + wide, p.y + tall)
 
 
@@ -274,16 +274,16 @@ def _spots(corners: tuple[Point, ...], wide: float, tall: float) -> tuple[Point,
         x = box.left + wide + 6
         while x + wide + 4 <= box.right:
             p = Point(round(x, 1), round(y, 1))
-            if _inside_all(_around(p, wide + 2, tall + 2), corners):
+            if _inside_all(around(p, wide + 2, tall + 2), corners):
                 out.append(p)
             x += STEP
         y += STEP
     return tuple(out)
 
 
-def _shape(dot: Dot, at: Point, wide: float, tall: float) -> Shape:
+def dot_shape(dot: Dot, at: Point, wide: float, tall: float) -> Shape:
     """Isolators are square, panels long, banks cornered, all else round."""
-    box = _around(at, wide, tall)
+    box = around(at, wide, tall)
     if dot.kind in ("isolator", "panel"):
         return rectangle(box, paint="paper", weight=2.5 if dot.kind == "isolator" else 1.5)
     if dot.kind == "bank":

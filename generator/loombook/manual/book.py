@@ -11,6 +11,7 @@ from typing import Any
 
 from ..checks import RULES, Checked
 from ..inventory.fields import Location
+from ..inventory.planned import planned
 from ..inventory.records import Inventory
 from ..inventory.vessel import Item, Spare, TestRecord
 from ..network import Network
@@ -68,6 +69,11 @@ class Book:
     def charts(self) -> tuple[Path, ...]:
         """The paths that have a coordination chart."""
         return chart_paths(self.network, self.study.guards)
+
+    @cached_property
+    def planned(self) -> Mapping[str, tuple[int, str]]:
+        """Item → its number on the location plan, and its kind there."""
+        return planned(self.inventory)
 
     # names and links
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from ..study.cards import Card, Live, Opened, Pool, Step, Wait, Works
@@ -54,9 +55,10 @@ def values(book: Book, card: Card, most: int = 4) -> dict[str, Any]:
         "dangers": card.dangers,
         "cautions": card.cautions,
         "lists": [(head, lines) for head, lines in _lists(book, card) if lines],
-        "restore": [action(book, step) for step in card.restore],
+        "restore": [_back(book, step) for step in card.restore],
         "tried": tried(card),
         "pen": PEN,
+        "plan": "plan-isolate" if card.kind == "fast" and "plan-isolate" in book.drawings else "",
     }
 
 
@@ -97,12 +99,25 @@ def action(book: Book, step: Step) -> Action:
         do = (before, book.link(id), after)
     if step.label and step.label not in step.do:
         do = (do, " ", Label(step.label))
+    number = _on_plan(book, step)
+    if number:
+        do = (do, " · ", Strong(f"{number} on the plan"))
     if step.helm:
         do = (do, " ", Strong(HELM))
     where: Inline = Marked(step.where, "missing") if step.where == NO_PLACE else step.where
     if id and step.where:
         where = (where, " ", Id(id))
     return Action(do, where, step.see)
+
+
+def _on_plan(book: Book, step: Step) -> int:
+    """The number on the location plan of what the step moves; 0 where it has none."""
+    return book.planned.get(step.handles[0].partition(" way ")[0], (0, ""))[0] if step.handles else 0
+
+
+def _back(book: Book, step: Step) -> Action:
+    """A step of the way back. Where its handle is, the front has said, and the plan's number says again."""
+    return action(book, replace(step, where="") if _on_plan(book, step) else step)
 
 
 def _live(book: Book, card: Card, most: int) -> list[Inline]:
