@@ -12,8 +12,8 @@ from loombook.drawings.plan import around, at_scale, dot_shape, half, hull, legs
 from loombook.drawings.scene import Item, Scene, Shape, Text, Wire
 from loombook.drawings.svg import written
 
-WIDE = 360
-"""Width [px]: half of A4's, so that on A4 it is drawn twice as large."""
+WIDE = 350
+"""Width [px]: so small that its letters are 14 pt at least where it is as wide as a card on A5."""
 TALL = 200
 """Greatest height of the hull [px]."""
 STEP = 6
