@@ -272,8 +272,8 @@ class Source:
     # cards
 
     def card(self, card: Card, paper: str) -> str:
-        """A card alone on `a4` or `a5`. Its links lead out of the sheet, so they are plain words."""
-        body = _TURN.sub("", _LINK.sub('#lb-link("")', card.body))
+        """A card alone on `a4` or `a5`. Its links lead out of the sheet, so they are plain words; a plan has no room on it."""
+        body = _TURN.sub("", _LINK.sub('#lb-link("")', _FIGURE.sub("", card.body)))
         names = "#let lb-card = lb-aside\n#let (lb-anchor, lb-heading, lb-why, lb-finding) = lb-page((:))"
         show = f"lb-alone({string(card.title)}, {self._edition()}, {self._day()}, {string(paper)}, body)"
         return f'#import "blocks.typ": *\n#import "sheets.typ": *\n{names}\n#show: body => {show}\n{body}\n'
