@@ -9,13 +9,14 @@ from ..inventory.planned import planned
 from ..study.model import Study
 from . import cardplan, coordination, energychart, facts, strip
 from .banks import bank_sets
+from .charging import charging_set
 from .drawset import draw as drawn
 from .isolated import isolation_set
 from .model import Dot, DrawingSet, Plan, Sheet, Space
 from .overview import ship_set
 from .panelfronts import fronts
 from .strips import strips
-from .systems import charging_set, negative_set, system_sets
+from .systems import negative_set, system_sets
 from .view import Ship
 
 

@@ -1,4 +1,4 @@
-"""One sheet for each voltage system, the negative side, and what charges what."""
+"""One sheet for each voltage system, and one for the negative side."""
 
 from __future__ import annotations
 
@@ -68,22 +68,3 @@ def negative_set(ship: Ship) -> Iterator[Sheet]:
     branches = [ship.branch(chain) for chain in own]
     if branches:
         yield one_line("negative", "The negative side", "How every negative gets back to its battery.", nodes, branches)
-
-
-def charging_set(ship: Ship) -> Iterator[Sheet]:
-    """Every source to every battery: what is left of the ship's sheet when loads and panels are taken away."""
-    chains = [c for c in ship.hot.chains if c.id not in ship.homes and not c.lower.startswith("load ")]
-    while True:  # take away what ends in nothing that charges or is charged, until nothing more goes
-        count: dict[str, int] = {}
-        for chain in chains:
-            for end in (chain.upper, chain.lower):
-                count[end] = count.get(end, 0) + 1
-        kept = [c for c in chains if c.lower not in ship.panels and (c.lower.startswith("source ") or count[c.lower] > 1)
-                and (c.upper.startswith("source ") or count[c.upper] > 1)]  # fmt: skip
-        if kept == chains:
-            break
-        chains = kept
-    nodes = [ship.node(hub) for hub in ship.hot.hubs]
-    if chains:
-        about = "Every charging source, its protection, and what it charges."
-        yield one_line("charging", "What charges what", about, nodes, [ship.branch(c) for c in chains])
