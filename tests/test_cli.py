@@ -189,6 +189,20 @@ def test_write_refuses_a_folder_with_files_of_others_and_leaves_it_alone(
     assert ["diary.txt"] == [path.name for path in tmp_path.iterdir()]
 
 
+def test_a_pdf_that_cannot_be_set_leaves_nothing_new_and_nothing_changed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run("write", tmp_path / "earlier", "--vessel", MINIMAL)
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    monkeypatch.setattr("loombook.publish.pdf._style", lambda: {"blocks.typ": b"#nothing-like-this()", "sheets.typ": b""})
+    results = [run("write", tmp_path / name, "--vessel", MINIMAL, "--pdf") for name in ("earlier", "fresh")]
+
+    assert [2, 2] == [result.exit_code for result in results]
+    assert all("the PDF cannot be set" in result.stderr for result in results)
+    assert before == {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    assert ["earlier"] == [path.name for path in tmp_path.iterdir()]
+
+
 def test_write_into_a_place_that_is_a_file_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(pipeline, "manual_of", lambda folder, as_of, paper: fake.manual())
     (tmp_path / "file").touch()

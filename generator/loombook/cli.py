@@ -238,14 +238,18 @@ def write(out: Path, folder: Path, as_of: datetime.date, replace: bool, **wanted
     extras = [extra for extra in EXTRAS if wanted[extra.option.lstrip("-").replace("-", "_")]]
     with _told():
         manual = manual_of(folder, as_of, paper=any(extra.paper for extra in extras))
+    more: list[Path] = []
+
+    def beside(new: Path) -> None:
+        more.extend(extra.write(Asked(folder, as_of), manual, new).relative_to(new) for extra in extras)
+
     try:
-        written = [write_folder(manual, out, replace=replace)]
-        written += [extra.write(Asked(folder, as_of), manual, out) for extra in extras]
+        written = [write_folder(manual, out, replace=replace, beside=beside)]
     except PublishError as error:
         raise BadInput(str(error)) from None
     except OSError as error:
         raise BadInput(
             f"`{error.filename or out}` cannot be written: {(error.strerror or 'no reason given').lower()}"
         ) from None
-    for path in written:
+    for path in (*written, *(out / path for path in more)):
         click.echo(f"written: {path}")

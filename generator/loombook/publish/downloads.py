@@ -7,8 +7,8 @@ from urllib.parse import quote
 
 from loombook.manual.model import Manual
 from loombook.publish import pocket
-from loombook.publish.pdf import CARDS, NAME, PAPERS
-from loombook.publish.typeset import cards
+from loombook.publish.pdf import NAME
+from loombook.publish.typeset import PAPERS, Card, cards
 
 MARK = "<!--downloads-->"
 """Where the home page wants it."""
@@ -28,11 +28,11 @@ def downloads(manual: Manual, has_pocket: bool, serving: bool) -> str:
     rows = "".join(f'<li><a href="page:{path}" download>{words}</a></li>' for path, words in large)
     text = f'<ul class="lb-buttons">{rows}</ul>' if rows else ""
     if manual.paper:
-        lines = "".join(f"<li>{_card(card.title, card.file)}</li>" for card in cards(manual))
+        lines = "".join(f"<li>{_card(card)}</li>" for card in cards(manual))
         text += f"<details><summary>Each card alone, to print</summary><ul>{lines}</ul></details>" if lines else ""
     return text + (UNPRINTED if serving else "")
 
 
-def _card(title: str, file: str) -> str:
-    links = (f'<a href="page:{quote(f"{CARDS}/{file}-{paper}.pdf")}">{paper.upper()}</a>' for paper in PAPERS)
-    return f"<bdi>{html.escape(title)}</bdi>: {', '.join(links)}"
+def _card(card: Card) -> str:
+    links = (f'<a href="page:{quote(card.path(paper))}">{paper.upper()}</a>' for paper in PAPERS)
+    return f"<bdi>{html.escape(card.title)}</bdi>: {', '.join(links)}"

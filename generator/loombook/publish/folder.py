@@ -7,6 +7,7 @@ import posixpath
 import re
 import shutil
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 from loombook.manual.model import Manual
@@ -25,13 +26,16 @@ class FolderError(PublishError):
     """The folder cannot be written as asked; the message says why and nothing has been changed."""
 
 
-def write_folder(manual: Manual, out: Path, *, replace: bool = False) -> Path:
+def write_folder(
+    manual: Manual, out: Path, *, replace: bool = False, beside: Callable[[Path], None] = lambda folder: None
+) -> Path:
     """The manual in `out`: pages, drawings and files.
 
     Args:
         manual: what to write
         out: the folder; it may be absent, empty, or an earlier one of ours
         replace: also take the place of a folder that is not ours
+        beside: puts more into the folder before it appears; what goes wrong there leaves nothing behind
     Returns:
         the folder
     """
@@ -46,6 +50,7 @@ def write_folder(manual: Manual, out: Path, *, replace: bool = False) -> Path:
             place = new / path
             place.parent.mkdir(parents=True, exist_ok=True)
             place.write_bytes(content)
+        beside(new)
         _take_place(new, out)
     finally:
         shutil.rmtree(new, ignore_errors=True)

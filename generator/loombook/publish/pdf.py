@@ -18,13 +18,10 @@ from loombook.manual.model import Manual
 from loombook.publish import assets
 from loombook.publish.bind import ALPHABET, bind
 from loombook.publish.failure import PublishError
-from loombook.publish.typeset import Source, cards
+from loombook.publish.typeset import PAPERS, Source, cards
 
 NAME = "manual.pdf"
 """What the whole manual is called beside the site's pages."""
-CARDS = "cards"
-"""The folder of the cards."""
-PAPERS = ("a4", "a5")
 _STRING = r'"((?:[^"\\]|\\.)*)"'
 PICTURES = ("png", "jpg", "jpeg", "gif", "webp")
 
@@ -56,7 +53,7 @@ def card_pdfs(manual: Manual) -> dict[str, bytes]:
         PdfError: as `manual_pdf`
     """
     source = Source(manual)
-    wanted = {f"{CARDS}/{card.file}-{paper}.pdf": source.card(card, paper) for card in cards(manual) for paper in PAPERS}
+    wanted = {card.path(paper): source.card(card, paper) for card in cards(manual) for paper in PAPERS}
     return dict(zip(wanted, _set(wanted.values(), {}), strict=True))
 
 
@@ -71,7 +68,7 @@ def pdfs(manual: Manual) -> dict[str, bytes]:
 
 def names(manual: Manual) -> list[str]:
     """The paths that `pdfs` will have, known before a page is set."""
-    return [NAME, *(f"{CARDS}/{card.file}-{paper}.pdf" for card in cards(manual) for paper in PAPERS)]
+    return [NAME, *(card.path(paper) for card in cards(manual) for paper in PAPERS)]
 
 
 def write_pdf(manual: Manual, folder: Path) -> Path:

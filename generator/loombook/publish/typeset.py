@@ -21,6 +21,10 @@ CHAPTERS = {"circuits": "Every device", "items": "Every part", "rules": "The rul
 """Folder of pages that the navigation leaves out → the chapter that holds them on paper."""
 FLOWING = frozenset({"Every part", "The rules"})
 """Chapters of short pages, which share sheets."""
+CARDS = "cards"
+"""The folder of the cards."""
+PAPERS = ("a4", "a5")
+"""Each card stands alone on these."""
 FULL = 60_000
 """Signs of source in a section, about; sections are set side by side."""
 
@@ -60,6 +64,10 @@ class Card:
     file: str
     """Name of its file, without the paper's."""
     body: str
+
+    def path(self, paper: str) -> str:
+        """Where its PDF stands beside the manual's."""
+        return f"{CARDS}/{self.file}-{paper}.pdf"
 
 
 @dataclass(frozen=True, eq=False)
