@@ -26,6 +26,16 @@ runs:
   drive: [X1, W3: "16 mm², 4 m", M1 +]
   drive minus: [X2, W4: "16 mm², 4 m", M1 -]
 """
+IN_SERIES = """
+batteries:
+  G1: {chemistry: CHEMISTRY, resistance: 6 mΩ, cells: {series: 6, capacity: 100 Ah}}
+  G2: {chemistry: CHEMISTRY, resistance: 9 mΩ, cells: {series: 6, capacity: 100 Ah}}
+bars: {X1: {name: Positive}, X2: {name: Negative}}
+runs:
+  plus: [G2 +, W1: "50 mm², 3 m", X1]
+  middle: [G1 +, W3: "50 mm², 1 m", G2 -]
+  minus: [G1 -, W2: "50 mm², 2 m", X2]
+"""
 
 
 def courses(text: str) -> Courses:
@@ -89,3 +99,31 @@ def test_without_a_length_no_time_is_told() -> None:
     found = part(LEAD.replace("50 mm², 3 m", "50 mm²"), "G1", "lead-acid", "X1")
 
     assert (None, None) == (found.rise, found.metres)
+
+
+@pytest.mark.parametrize("source", ["G1", "G2"])
+def test_batteries_in_series_settle_to_one_current_and_have_one_way_out_and_back(source: str) -> None:
+    """Against G1's own post, so without the 2 m of W2: 3 m and the metre between them."""
+    boat = IN_SERIES.replace("CHEMISTRY", "agm lead-acid")
+    found, known = part(boat, source, "lead-acid"), courses(boat)
+    emf = sum(known.sources[id].full for id in ("G1", "G2"))
+    external = emf / found.peak.high - 0.9 * 15e-3
+
+    assert 4.0 == found.metres
+    assert ({"G1": "G2", "G2": "G1"}[source],) == found.series
+    assert approx(0.95 * emf / (15e-3 + external)) == found.sustained.high
+    assert found.rise is not None
+
+
+def test_lithium_in_series_rises_by_the_inductance_of_all_cells_over_the_resistance_of_all() -> None:
+    boat = IN_SERIES.replace("CHEMISTRY", "lfp")
+    found, known = part(boat, "G1", "lithium"), courses(boat)
+    emf = sum(known.sources[id].full for id in ("G1", "G2"))
+
+    assert approx((0.75e-6 * 4 + 0.3e-6 * 12) * found.peak.high / emf) == found.rise.high
+
+
+def test_a_length_that_is_missing_between_batteries_in_series_is_still_missed() -> None:
+    boat = IN_SERIES.replace("CHEMISTRY", "lfp").replace("50 mm², 1 m", "50 mm²")
+
+    assert part(boat, "G1", "lithium").metres is None

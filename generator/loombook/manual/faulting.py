@@ -9,7 +9,7 @@ from ..study.course import Part
 from ..study.model import Range
 from .book import Book
 from .figures import cannot
-from .text import EMPTY, Column, Inline, Marked, Strong
+from .text import EMPTY, Column, Inline, Marked, Strong, joined
 from .words import span_unit
 
 COURSE = [
@@ -63,8 +63,9 @@ def ruled_by(book: Book, id: str) -> Inline:
 def _row(book: Book, part: Part) -> list[Inline]:
     edge = book.network.edges.get(part.source)
     item = edge.item if edge else part.source
+    series: Inline = (", in series with ", joined([book.id(id) for id in part.series])) if part.series else ""
     return [
-        (book.link(item), ", ", KINDS[part.kind]),
+        (book.link(item), ", ", KINDS[part.kind], series),
         _peak(part),
         _settled(part),
         _time(part, part.rise),

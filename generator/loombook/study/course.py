@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from heapq import heappop, heappush
@@ -21,7 +21,7 @@ FIGURE = (1e-3, 20e-3)
 """1/δ that the lines of figure 10 span [s]; outside them they are drawn on."""
 FORMULA = (
     "lead-acid: 1/δ = 2/(R/L + 1/T_B), T_B = 30 ms, t_p and τ1 from 1/δ, I_k = 0.95 E/(R + 0.1 R_B); "
-    "lithium: τ1 = L/R, peak and settled current alike; R = E/I of the source's own part; "
+    "lithium: τ1 = L/R, peak and settled current alike; R = E/I of the source's own part, E of all batteries in series; "
     "capacitor: i_p = κ E/R of the path to it"
 )
 
@@ -52,6 +52,8 @@ class Part:
     """Whether figure 10 had to be drawn on beyond its lines."""
     metres: float | None = None
     """Conductor between it and the place, out and back [m]; None where a length is missing."""
+    series: tuple[str, ...] = ()
+    """Batteries in series with it on that way: electromotive force, resistance and cells are of all of them."""
 
 
 def note_assumptions(network: Network, ledger: Ledger) -> None:
@@ -105,24 +107,27 @@ class Courses:
     def _battery(self, node: str, fault: Fault, edge: Edge, source: Source, amps: Range) -> Part:
         battery: Battery = edge.record
         opens, delay = _trip(battery, amps)
-        metres = self._metres(edge.b, edge.a, node, fault.against)
+        metres, others = self._metres(edge.b, edge.a, node, fault.against)
+        row = [source, *(self.sources[id] for id in others)]
+        series = tuple(self.network.edges[id].item for id in others)
         lead = battery.chemistry != "lfp"
-        ohms = Range(source.full / amps.high, source.full / max(amps.low, 1e-9))
-        kind, settled = ("lead-acid", _settled(source, ohms)) if lead else ("lithium", amps)
+        emf = sum(s.full for s in row)
+        ohms = Range(emf / amps.high, emf / max(amps.low, 1e-9))
+        kind, settled = ("lead-acid", _settled(row, ohms)) if lead else ("lithium", amps)
         if metres is None:
-            return Part(edge.id, kind, amps, settled, opens=opens, delay=delay)
-        cells = battery.cells.series
+            return Part(edge.id, kind, amps, settled, opens=opens, delay=delay, series=series)
+        cells = battery.cells.series + sum(self.network.edges[id].record.cells.series for id in others)
         least = WIRE_INDUCTANCE.low * metres + CELL_INDUCTANCE.low * cells
         most = WIRE_INDUCTANCE.high * metres + CELL_INDUCTANCE.high * cells
         if not lead:
             tau = Range(least / ohms.high, most / ohms.low)
-            return Part(edge.id, kind, amps, settled, tau, Range(3 * tau.low, 3 * tau.high), None, opens, delay, metres=metres)
+            return Part(edge.id, kind, amps, settled, tau, Range(3 * tau.low, 3 * tau.high), None, opens, delay, metres=metres, series=series)
         delta = Range(battery_rise(ohms.high, least), battery_rise(ohms.low, most))
         return Part(
             edge.id, kind, amps, settled,
             Range(rise_constant(delta.low), rise_constant(delta.high)),
             Range(time_to_peak(delta.low), time_to_peak(delta.high)),
-            BATTERY_DECAY, opens, delay, delta.low < FIGURE[0] or delta.high > FIGURE[1], metres,
+            BATTERY_DECAY, opens, delay, delta.low < FIGURE[0] or delta.high > FIGURE[1], metres, series,
         )  # fmt: skip
 
     def _capacitors(self, node: str, fault: Fault) -> Iterator[Part]:
@@ -139,10 +144,38 @@ class Courses:
 
     # lengths
 
-    def _metres(self, plus: str, minus: str, node: str, against: str) -> float | None:
-        there, back = self._reach(plus).get(node), self._reach(minus).get(against)
-        total = there[0] + back[0] if there and back else inf
-        return total if total < inf else None
+    def _metres(self, plus: str, minus: str, node: str, against: str) -> tuple[float | None, tuple[str, ...]]:
+        """Conductor out and back, and the batteries in series on the way."""
+        there, above = self._out(plus, node, True)
+        back, below = self._out(minus, against, False)
+        total = there + back
+        return total if total < inf else None, (*above, *below)
+
+    def _out(self, start: str, goal: str, up: bool) -> tuple[float, tuple[str, ...]]:
+        """Length of the shortest way from a post [m], through as few further batteries in series as can be.
+
+        Args:
+            start: the post
+            goal: a pole of the fault
+            up: towards the positive pole, so that a battery is gone through from its negative post
+        """
+        if (found := self._reach(start).get(goal)) is not None:
+            return found[0], ()
+        queue: list[tuple[int, float, str, tuple[str, ...]]] = [(0, 0.0, start, ())]
+        seen = set()
+        while queue:
+            count, metres, here, row = heappop(queue)
+            if here == goal:
+                return metres, row
+            if here in seen:
+                continue
+            seen.add(here)
+            for edge in self.network.at[here]:
+                if edge.conducts:
+                    heappush(queue, (count, metres + _length(edge), edge.other(here), row))
+                elif edge.kind == "battery" and here == (edge.a if up else edge.b):
+                    heappush(queue, (count + 1, metres, edge.other(here), (*row, edge.id)))
+        return inf, ()
 
     def _reach(self, start: str) -> Mapping[str, tuple[float, float]]:
         """Node → length and resistance of the shortest way in wires and closed devices [m, Ω]."""
@@ -177,7 +210,8 @@ class Courses:
         steps = []
         for part in parts:
             length = "a length on the way is not known" if part.metres is None else f"{digits(part.metres, 2)} m of wire"
-            inputs.append((part.source, length, "out and back, the shortest way"))
+            way = f"out and back, the shortest way, in series with {' and '.join(part.series)}" if part.series else "out and back, the shortest way"
+            inputs.append((part.source, length, way))
             if part.rise and part.sustained:
                 steps.append((f"{part.source}: τ1", told(part.rise, "time")))
                 steps.append((f"{part.source}: settles to", told(part.sustained, "current")))
@@ -200,10 +234,15 @@ def _length(edge: Edge) -> float:
     return edge.cable.length.high if edge.cable.length else inf
 
 
-def _settled(source: Source, ohms: Range) -> Range:
-    """0.95 E over the whole resistance, where `ohms` holds nine tenths of the battery's own."""
-    own = (1 - source.peak) * source.ohms.low, (1 - source.peak) * source.ohms.high
-    emf = source.sustained * source.full
+def _settled(row: Sequence[Source], ohms: Range) -> Range:
+    """0.95 E over the whole resistance, where `ohms` holds nine tenths of the batteries' own.
+
+    Args:
+        row: the battery and those in series with it
+        ohms: of the whole way at the peak [Ω]
+    """
+    own = sum((1 - s.peak) * s.ohms.low for s in row), sum((1 - s.peak) * s.ohms.high for s in row)
+    emf = sum(s.sustained * s.full for s in row)
     return Range(emf / (ohms.high + own[1]), emf / (ohms.low + own[0]))
 
 
