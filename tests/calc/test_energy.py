@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loombook.calc import ac, ac_fault, drive, energy, mechanics, solar, tables, ventilation
+from loombook.calc import ac, ac_fault, drive, energy, generators, mechanics, solar, tables, ventilation
 from loombook.calc.tables import Mark, OutOfTable
 
 
@@ -187,7 +187,16 @@ def test_an_unknown_row_names_the_rows_there_are() -> None:
 
 
 def test_an_inverter_may_not_trip_the_breaker_that_a_generator_does() -> None:
-    assert ac_fault.inverter_fault(13)[1] < ac_fault.generator_fault(13)[0]
+    assert ac_fault.inverter_fault(13)[1] < generators.first_current(13, generators.SUBTRANSIENT[1])
+
+
+def test_a_generator_s_fault_current_falls_from_its_first_moment_to_what_lasts() -> None:
+    parts = generators.Reactances(0.2, 0.3, 1.0)
+    course = [generators.current_at(20, parts, time) for time in (0, 0.02, 0.1, 0.5, 2, 20)]
+
+    assert sorted(course, reverse=True) == course
+    assert generators.first_current(20, 0.2) == pytest.approx(course[0])
+    assert pytest.approx(20, rel=1e-3) == course[-1]
 
 
 def test_a_thinner_lead_leaves_less_of_the_shore_s_fault_current() -> None:

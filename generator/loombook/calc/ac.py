@@ -175,6 +175,26 @@ def residual_loop_holds(earth: float, residual: float, touch: float = TOUCH_AC) 
     return earth * residual <= touch
 
 
+def largest_earth(residual: float, touch: float = TOUCH_AC) -> float:
+    """Largest resistance of earth electrode and protective conductor with a residual-current device in a TT system.
+
+    R_A ≤ 50 V / IΔn
+
+    Args:
+        residual: rated residual current IΔn [A]
+        touch: voltage limit [V]
+    Returns:
+        R_A [Ω]
+    Source: IEC 60364-4-41, 411.5.3 (seen).
+
+    >>> round(largest_earth(0.030))
+    1667
+    """
+    if residual <= 0:
+        raise OutOfTable("a residual-current device without a rated residual current allows no earth")
+    return touch / residual
+
+
 def residual_time(multiple: float, delayed: bool = False) -> ResidualTime:
     """Break time of a residual-current device.
 

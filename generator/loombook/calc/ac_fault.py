@@ -9,8 +9,6 @@ from loombook.calc.tables import Mark, OutOfTable, table
 
 INVERTER_LIMITS = (1.1, 2.0)
 """Fault current of an inverter over its rated current, least and most (from memory)."""
-GENERATOR_SUBTRANSIENT = (0.10, 0.20)
-"""x″d of a small generator to assume, least and most [1] (from memory)."""
 
 
 class ShoreFault(NamedTuple):
@@ -51,26 +49,6 @@ def inverter_fault(rated_current: float) -> tuple[float, float]:
     (14.3, 26.0)
     """
     return INVERTER_LIMITS[0] * rated_current, INVERTER_LIMITS[1] * rated_current
-
-
-def generator_fault(
-    rated_current: float, subtransient: tuple[float, float] = GENERATOR_SUBTRANSIENT
-) -> tuple[float, float]:
-    """First fault current of a generator, least and most.
-
-    I″k = I_n / x″d
-
-    Args:
-        rated_current: I_n [A]
-        subtransient: x″d, least and most [1]
-    Returns:
-        least and most [A]
-    Source: usual (from memory).
-
-    >>> generator_fault(20)
-    (100.0, 200.0)
-    """
-    return rated_current / subtransient[1], rated_current / subtransient[0]
 
 
 def loop_impedance(

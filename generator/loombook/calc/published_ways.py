@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from loombook.calc import ac, ac_fault, adiabatic, banks, breaking, drive, drop, energy, families, fault_dc
+from loombook.calc import ac, ac_fault, adiabatic, banks, breaking, drive, drop, energy, families, fault_dc, generators
 from loombook.calc import fault_sources, gauges, mechanics, overcurrent, solar, ventilation
 from loombook.calc.ampacity import allowable_current
 from loombook.calc.conductors import (
@@ -72,6 +72,20 @@ def _magnetic(family: str, rating: float, side: str) -> float:
     if side == "from":
         return min(current for current, time in band.fastest if time < 0.1)
     return min(current for current, time in band.slowest if time <= 0.1)
+
+
+def _loop_of_breaker(voltage: float, factor: float, family: str, rating: float) -> float:
+    """Largest loop with which a breaker is sure to open at once; the factor is for a voltage below the nominal."""
+    return ac.longest_loop(factor * voltage, _magnetic(family, rating, "sure"))
+
+
+def _opens_within(family: str, rating: float, current: float) -> float:
+    """Longest opening time on alternating current [s]."""
+    return families.band(family, rating, dc=False).opening_time(current).most
+
+
+def _generator(rated: float, subtransient: float, transient: float, synchronous: float, time: float) -> float:
+    return generators.current_at(rated, generators.Reactances(subtransient, transient, synchronous), time)
 
 
 def _plate_force(kilograms: float, rods: int, diameter: float) -> float:
@@ -169,6 +183,14 @@ WAYS: dict[str, Callable[..., float | None]] = {
     "residual_delayed_most": lambda multiple: ac.residual_time(multiple, delayed=True).most,
     "drop_limit_ac": ac.drop_limit_ac,
     "disconnection": ac.disconnection_time,
+    "drop_ac": ac.drop_ac,
+    "longest_loop": _loop_of_breaker,
+    "largest_earth": ac.largest_earth,
+    "residual_holds": lambda earth, residual: float(ac.residual_loop_holds(earth, residual)),
+    "opens_within_ac": _opens_within,
+    "generator_first": generators.first_current,
+    "generator_at": _generator,
+    "generator_instant": generators.largest_instant,
     "cycle_years": energy.cycle_years,
     "equal_share": lambda conductors: current_shares([resistance(50, 3)] * conductors)[0],
     "drive_hours": lambda speed: _practice_drive().endurance(speed, PRACTICE_CHARGE),
