@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
-from loombook.drawings.geometry import Box, Point, passes_through
+from loombook.drawings.geometry import Box, Point, box_of, passes_through
 from loombook.drawings.scene import Item, Scene, Shape, Symbol, Text, Wire
+from loombook.drawings.shelves import Shelves
 
 TOUCH = 0.6
 """Boxes may share so little [px]."""
@@ -56,24 +57,25 @@ def _texts(scene: Scene) -> list[tuple[Item, Text]]:
 
 
 def _texts_on_texts(scene: Scene) -> Iterator[str]:
-    boxes = sorted(((text.box.grown(-TOUCH), item, text) for item, text in _texts(scene)), key=lambda row: row[0].left)
+    boxes = [(text.box.grown(-TOUCH), item, text) for item, text in _texts(scene)]
+    shelves = Shelves((row[0], (place, row)) for place, row in enumerate(boxes))
     for place, (box, item, text) in enumerate(boxes):
-        for other, neighbour, words in boxes[place + 1 :]:
-            if other.left >= box.right:
-                break
-            if box.meets(other):
+        for later, (other, neighbour, words) in shelves.near(box):
+            if later > place and box.meets(other):
                 yield f"{item.key}: “{text.text}” lies on “{words.text}” of {neighbour.key}"
 
 
 def _texts_on_lines(scene: Scene) -> Iterator[str]:
-    lines = [(item, leg) for item in scene.items for part in item.parts for leg in _legs(part)]
-    symbols = [(item, part.box) for item in scene.items for part in item.parts if isinstance(part, Symbol)]
+    lines = Shelves((box_of(leg), (item, leg)) for item in scene.items for part in item.parts for leg in _legs(part))
+    symbols = Shelves(
+        (part.box, (item, part.box)) for item in scene.items for part in item.parts if isinstance(part, Symbol)
+    )
     for item, text in _texts(scene):
         box = text.box.grown(-TOUCH)
-        for owner, leg in lines:
+        for owner, leg in lines.near(box):
             if passes_through(leg, box):
                 yield f"{item.key}: “{text.text}” lies on a line of {owner.key}"
-        for owner, symbol in symbols:
+        for owner, symbol in symbols.near(box):
             if symbol.meets(box):
                 yield f"{item.key}: “{text.text}” lies on the symbol of {owner.key}"
 
@@ -81,20 +83,22 @@ def _texts_on_lines(scene: Scene) -> Iterator[str]:
 def _symbols(scene: Scene) -> Iterator[str]:
     """Symbols on symbols, and lines that run through a symbol they do not belong to."""
     symbols = [
-        (item, part)
+        (part.box.grown(-TOUCH), item, part)
         for item in scene.items
         for part in item.parts
         if isinstance(part, Symbol) and part.kind not in ("junction", "terminal")
     ]
-    for (a, one), (b, two) in combinations(symbols, 2):
-        if one.box.grown(-TOUCH).meets(two.box):
-            yield f"symbols of {a.key} and {b.key} overlap"
+    shelves = Shelves((row[2].box, (place, row)) for place, row in enumerate(symbols))
+    for place, (inner, a, _) in enumerate(symbols):
+        for later, (_, b, two) in shelves.near(inner):
+            if later > place and inner.meets(two.box):
+                yield f"symbols of {a.key} and {b.key} overlap"
     for item in scene.items:
         for wire in item.parts:
             if not isinstance(wire, Wire) or not any(wire.ends):
                 continue
-            for owner, symbol in symbols:
-                if any(passes_through(leg, symbol.box.grown(-TOUCH)) for leg in wire.legs):
+            for _, (inner, owner, _) in shelves.near(wire.box):
+                if any(passes_through(leg, inner) for leg in wire.legs):
                     yield f"{item.key}: a line runs through the symbol of {owner.key}"
 
 
