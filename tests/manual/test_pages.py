@@ -207,3 +207,10 @@ def test_every_fuse_and_breaker_is_in_the_schedule_once() -> None:
     rows = [row[0] for found in read(page(of_vessel("demo"), "lookup/fuses.md")).tables for row in found.rows]
 
     assert len(rows) == len(set(rows)) == len(book_of("demo").devices)
+
+
+def test_a_difference_on_the_verification_page_is_a_figure_that_a_person_reads() -> None:
+    body = page(of_vessel("minimal"), "figures/verification.md")
+
+    assert [] == re.findall(r"0\.0{8}\d*", body)
+    assert '<td class="lb-num">0</td>' in body

@@ -17,7 +17,7 @@ from random import Random
 from loombook.inventory import read_inventory, read_text
 from loombook.network import Network, build
 from loombook.study.defaults import Ledger
-from loombook.study.faultcase import fault_cases
+from loombook.study.faultcase import FaultCase, fault_cases
 from loombook.study.layout import Case
 from loombook.study.netlist import load_flow_case, names_of, netlist_of
 from loombook.study.resistances import resistances
@@ -50,6 +50,8 @@ NEAR = 1e-3
 """How far the two programs may be apart, as a part of the value."""
 SMALL = {"V": 1e-6, "A": 1e-3}
 """Below this a voltage or a current counts as none."""
+OFTEN = {"the demo": 1, "the launch": 1000, "everything": 2}
+"""In how many of its fault cases each place of a vessel is shorted, at least: the launch in all of them."""
 PLACES = {"highest": 3, "lowest": 1}
 """Places shorted in a fault case of a vessel drawn by lot."""
 
@@ -105,11 +107,16 @@ def load_flows(network: Network) -> dict[str, Case]:
     return {f"load flow, {condition}": load_flow_case(network, ohms, condition) for condition in network.conditions}
 
 
-def faults(network: Network, every: int) -> dict[str, Case]:
-    """Every so-manieth place of each fault case, the places moving on from case to case."""
+def faults(network: Network, often: int) -> dict[str, Case]:
+    """Every place at which a fault current is quoted, shorted in so many of its fault cases, spread over all of them."""
+    of_place: dict[str, list[FaultCase]] = {}
+    for case in fault_cases(network, resistances(network, Ledger()), Ledger()):
+        for place, _ in case.pairs:
+            of_place.setdefault(place, []).append(case)
     found = {}
-    for number, case in enumerate(fault_cases(network, resistances(network, Ledger()), Ledger())):
-        for place, _ in case.pairs[number % every :: every]:
+    for number, (place, cases) in enumerate(of_place.items()):
+        step = max(len(cases) // often, 1)
+        for case in cases[number % step :: step]:
             found[f"{place}, {case.name}"] = case.shorted(place)
     return found
 
@@ -185,9 +192,9 @@ def stated() -> dict[tuple[str, str], Compared]:
 
 
 def of_vessel(ngspice: str, vessel: str, what: str, folder: Path) -> list[Difference]:
-    """All figures of one vessel's load flows, or of every fortieth place of its faults."""
+    """All figures of one vessel's load flows, or of the faults at its places (see `OFTEN`)."""
     network = build(read_inventory(VESSELS[vessel]))
-    cases = load_flows(network) if what == FLOW else faults(network, every=40)
+    cases = load_flows(network) if what == FLOW else faults(network, OFTEN[vessel])
     return compare(ngspice, network, cases, folder, nominal=vessel in FROM_NOMINAL)
 
 

@@ -24,6 +24,12 @@ SLACK = 10.0
 """How many times larger than the table says a difference may be: another release of ngspice stops elsewhere."""
 
 
+def fault_places(vessel: str) -> set[str]:
+    """Every place of a vessel at which a fault current is quoted."""
+    network = build(read_inventory(VESSELS[vessel]))
+    return {place for case in fault_cases(network, resistances(network, Ledger()), Ledger()) for place, _ in case.pairs}
+
+
 @pytest.mark.parametrize("what", [FLOW, FAULTS])
 @pytest.mark.parametrize("vessel", VESSELS)
 def test_every_figure_agrees_with_another_program(ngspice: str, vessel: str, what: str, tmp_path: Path) -> None:
@@ -32,10 +38,16 @@ def test_every_figure_agrees_with_another_program(ngspice: str, vessel: str, wha
     table, fresh = stated()[vessel, what], summary(vessel, what, rows)
 
     assert [row for row in rows if row.part > NEAR] == []
+    if what == FAULTS:
+        assert {row.case.split(",")[0] for row in rows} == fault_places(vessel)
     assert fresh.volts <= SLACK * table.volts + 1e-6
     assert fresh.amps <= SLACK * table.amps + 1e-3
     if vessel != "the demo":  # she is edited daily; her row is of the day it was written
         assert (table.cases, table.figures) == (fresh.cases, fresh.figures)
+
+
+def test_two_hundred_vessels_are_drawn() -> None:
+    assert 200 == len([seed for first in range(0, SEEDS, STEP) for seed in range(first, first + STEP)])
 
 
 @pytest.mark.parametrize("first", range(0, SEEDS, STEP))

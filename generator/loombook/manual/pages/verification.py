@@ -22,6 +22,9 @@ SECOND = [
     Column("Largest part of the value", "millionths", True),
 ]  # fmt: skip
 
+ROUNDING = 1e-12
+"""A computer keeps fifteen digits; after a few steps so small a part of the value means nothing."""
+
 
 def pages(book: Book) -> Iterator[Sheet]:
     groups: dict[str, list[Case]] = {}
@@ -41,9 +44,20 @@ def _row(case: Case) -> list[Inline]:
     result = Badge("pass", "agrees") if case.agrees else Badge("A", "differs")
     ours = digits(case.ours, max(4, sum(sign.isdigit() for sign in case.printed) + 1))
     return [
-        case.title, case.unit, case.printed, ours, digits(case.difference, 2), digits(case.tolerance, 2), result, case.citation,
-        case.mark.words,
+        case.title, case.unit, case.printed, ours, difference(case.difference, case.expected), digits(case.tolerance, 2), result,
+        case.citation, case.mark.words,
     ]  # fmt: skip
+
+
+def difference(value: float, expected: float) -> str:
+    """A difference as people read it: what is left of rounding inside the computer is none.
+
+    >>> difference(-8.9e-16, 5.0), difference(-0.027, 4769.0), difference(8.1e-8, 0.017871)
+    ('0', '-0.027', '0.00000008')
+    """
+    if abs(value) <= ROUNDING * abs(expected):
+        return "0"
+    return digits(value, 2 if abs(value) >= 1e-6 else 1)
 
 
 def _second() -> list[list[Inline]]:
