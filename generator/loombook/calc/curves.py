@@ -56,10 +56,15 @@ class Band:
         Returns:
             least and most [s]; inf where it does not or need not open
         """
-        return Span(
-            _time(self.fastest, current, self.fast_beyond),
-            _time(self.slowest, current, self.slow_beyond),
-        )
+        return Span(self.soonest(current), self.latest(current))
+
+    def soonest(self, current: float) -> float:
+        """Shortest time to open at a constant current [s]; inf where it does not open."""
+        return _time(self.fastest, current, self.fast_beyond)
+
+    def latest(self, current: float) -> float:
+        """Longest time to open at a constant current [s]; inf where it need not open."""
+        return _time(self.slowest, current, self.slow_beyond)
 
     def let_through(self, current: float) -> Span:
         """Energy let through while it opens at a constant current, I²t [A²s]; inf where it need not open."""
@@ -69,11 +74,11 @@ class Band:
 
     def opens_within(self, current: float, time: float) -> bool:
         """Whether it is sure to have opened by then."""
-        return self.opening_time(current).most <= time
+        return self.latest(current) <= time
 
     def carries(self, current: float, time: float) -> bool:
         """Whether it is sure not to open before then, as a motor's start asks."""
-        return self.opening_time(current).least > time
+        return self.soonest(current) > time
 
     def outline(self, low: float, high: float) -> tuple[Edge, Edge]:
         """Both edges between two currents, ready to draw: fastest, slowest; steps keep both their points."""

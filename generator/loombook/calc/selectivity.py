@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, sqrt
+from math import inf, log
 from typing import Literal
 
 from loombook.calc.curves import LARGEST_CURRENT, Band
@@ -11,6 +11,8 @@ from loombook.calc.curves import LARGEST_CURRENT, Band
 GG_RATIO = 1.55
 """Ratio of gG ratings from which the standard has them selective: 1 : 1.6, two steps of the series, of which 25 : 16
 is the smallest. Source: IEC 60269-1 (from memory)."""
+TOUCHING = 1 + 1e-6
+"""Times whose ratio is no more than this count as the same."""
 _NEAR = 1e-9
 """Relative distance from a bend at which an edge is looked at on one side of a step."""
 
@@ -40,15 +42,15 @@ def selective_at(near: Band, far: Band, current: float) -> bool:
 
     True also where the farther device does not open at all. Gates that just touch count as apart.
     """
-    sooner = far.opening_time(current).least
-    return sooner == inf or near.opening_time(current).most <= sooner * (1 + 1e-6)
+    sooner = far.soonest(current)
+    return sooner == inf or near.latest(current) <= sooner * TOUCHING
 
 
 def selectivity(near: Band, far: Band, low: float, high: float) -> Selectivity:
     """Selectivity of two devices in series over a range of fault current.
 
     Both bands are straight between their bends on logarithmic scales, so it is enough to look at the bends from
-    both sides and to halve the stretch in which the verdict changes. Equal currents through both devices. Between
+    both sides; where the verdict changes between two bends, two straight lines cross. Equal currents through both devices. Between
     two gates the standard says nothing, so gG fuse-links are judged by the ratio that their gates are laid out for.
 
     Args:
@@ -82,7 +84,6 @@ def selectivity(near: Band, far: Band, low: float, high: float) -> Selectivity:
 
 
 def _change(near: Band, far: Band, good: float, bad: float) -> float:
-    for _ in range(40):
-        middle = sqrt(good * bad)
-        good, bad = (middle, bad) if selective_at(near, far, middle) else (good, middle)
-    return good
+    """Where two edges cross that are straight in between on logarithmic scales, and therefore above nothing [A]."""
+    apart, past = (log(near.latest(at) / (far.soonest(at) * TOUCHING)) for at in (good, bad))
+    return good * (bad / good) ** (apart / (apart - past))

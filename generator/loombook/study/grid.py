@@ -8,12 +8,11 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
-from scipy.sparse import coo_array, csc_array
-from scipy.sparse.csgraph import connected_components
-from scipy.sparse.linalg import SuperLU, splu
+from scipy.sparse.linalg import SuperLU
 
 from ..network import Edge
 from ..network.core import Core
+from .sparse import parts_of, pattern_of
 
 
 @dataclass(frozen=True)
@@ -83,12 +82,6 @@ def grid_of(core: Core, keep: Iterable[str] = ()) -> Grid:
     return Grid(core, index, tuple(e.id for e in edges), ends, attach)
 
 
-def parts_of(size: int, links: np.ndarray) -> tuple[int, np.ndarray]:
-    """How many parts so many nodes fall into, and the number of each node's."""
-    graph = coo_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(size, size))
-    return connected_components(graph, directed=False)
-
-
 @dataclass(frozen=True)
 class Solver:
     """A factored admittance matrix. Each joined part has one node tied to zero, which carries no current."""
@@ -126,8 +119,7 @@ def factor(
     rows = np.concatenate([a, b, a, b, first])
     columns = np.concatenate([a, b, b, a, first])
     values = np.concatenate([conductances, conductances, -conductances, -conductances, np.ones(count)])
-    matrix = csc_array(coo_array((values, (rows, columns)), shape=(size, size)))
-    return Solver(splu(matrix), part)
+    return Solver(pattern_of(size, rows, columns).factored(values), part)
 
 
 def incidence(size: int, pairs: Sequence[tuple[int, int]] | np.ndarray) -> np.ndarray:

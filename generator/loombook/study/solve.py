@@ -16,9 +16,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.sparse import coo_array, csc_array
-from scipy.sparse.csgraph import connected_components
-from scipy.sparse.linalg import splu
+
+from .sparse import Pattern, parts_of, pattern_of
 
 POWER, CURRENT, RESISTANCE = 0, 1, 2
 REGULATES, AT_LIMIT, OFF = 0, 1, 2
@@ -107,20 +106,21 @@ class Solution:
 def solve(c: Circuit) -> Solution:
     """Solve for the potentials at which the currents of every node add up to nothing."""
     part, first = _parts(c)
+    pattern = _pattern(c, first)
     volts = c.start - c.start[first][part]
     state = np.full(len(c.limited), REGULATES)
     longest = 2 * max(float(x.max(initial=1.0)) for x in (c.stiff_emf, c.limited_emf, np.abs(volts)))
     best = (np.inf, volts, state)
     for careful, steps in ((False, _STEPS), (True, 4 * _STEPS), (False, _STEPS)):
         for _ in range(steps):
-            rest, scale, matrix = _system(c, volts, state, first, careful)
+            rest, scale, values = _system(c, volts, state, first, careful)
             worst = float(np.abs(rest).max(initial=0.0))
             settled = bool((_states(c, volts, state, False) == state).all())
             if worst <= _TOLERANCE * scale and settled:
                 return _solution(c, volts, state, part, True, worst)
             if settled and worst < best[0]:
                 best = (worst, volts, state)
-            volts = volts - np.clip(splu(matrix).solve(rest), -longest, longest)
+            volts = volts - np.clip(pattern.factored(values).solve(rest), -longest, longest)
             state = _states(c, volts, state, careful)
     worst, volts, state = best
     return _solution(c, volts, state, part, worst <= 1e-6 * scale, worst)
@@ -143,12 +143,25 @@ def _states(c: Circuit, volts: np.ndarray, state: np.ndarray, one_at_a_time: boo
 
 def _parts(c: Circuit) -> tuple[np.ndarray, np.ndarray]:
     """The joined part of each node, and one node of each part to tie to zero."""
-    links = np.concatenate([c.wires, c.stiff, c.limited, c.loads, c.inputs])
-    graph = coo_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(c.size, c.size))
-    count, part = connected_components(graph, directed=False)
+    count, part = parts_of(c.size, _branches(c))
     first = np.full(count, c.size)
     np.minimum.at(first, part, np.arange(c.size))
     return part, first
+
+
+def _branches(c: Circuit) -> np.ndarray:
+    """The ends of every branch."""
+    return np.concatenate([c.wires, c.stiff, c.limited, c.loads, c.inputs])
+
+
+def _pattern(c: Circuit, first: np.ndarray) -> Pattern:
+    """Where the slopes stand that `_system` finds: those of the branches, of the inputs against what they feed, and the ties."""
+    a, b = _branches(c).T
+    out = c.limited[c.feeds].reshape(-1, 2)
+    own, other = c.inputs.T, out.T
+    rows = np.concatenate([a, b, a, b, own[0], own[1], own[0], own[1], first])
+    columns = np.concatenate([a, b, b, a, other[0], other[1], other[1], other[0], first])
+    return pattern_of(c.size, rows, columns)
 
 
 def _across(volts: np.ndarray, ends: np.ndarray) -> np.ndarray:
@@ -203,8 +216,8 @@ def _inputs(
 
 def _system(
     c: Circuit, volts: np.ndarray, state: np.ndarray, first: np.ndarray, secant: bool
-) -> tuple[np.ndarray, float, csc_array]:
-    """What does not add up at each node [A], the scale of the currents, and the matrix of slopes."""
+) -> tuple[np.ndarray, float, np.ndarray]:
+    """What does not add up at each node [A], the scale of the currents, and the slopes in the order of `_pattern`."""
     wire_amps = _across(volts, c.wires) / c.ohms
     stiff_amps = (c.stiff_emf - _across(volts, c.stiff)) / c.stiff_ohms
     limited_amps, limited_slope = _limited(c, volts, state)
@@ -218,23 +231,16 @@ def _system(
         (c.loads, load_amps),
         (c.inputs, input_amps),
     ):
-        np.add.at(rest, ends[:, 0], amps)
-        np.subtract.at(rest, ends[:, 1], amps)
+        rest += np.bincount(ends[:, 0], amps, c.size) - np.bincount(ends[:, 1], amps, c.size)
     rest[first] = 0.0  # what these nodes lack is what the others of their part have too much
-    ends = np.concatenate([c.wires, c.stiff, c.limited, c.loads, c.inputs])
     slopes = np.concatenate([1 / c.ohms, 1 / c.stiff_ohms, -limited_slope, _leaky(load_slope), _leaky(input_slope)])
-    a, b = ends[:, 0], ends[:, 1]
-    out = c.limited[c.feeds] if len(c.inputs) else np.zeros((0, 2), dtype=int)
-    rows = np.concatenate([a, b, a, b, c.inputs[:, 0], c.inputs[:, 1], c.inputs[:, 0], c.inputs[:, 1]])
-    columns = np.concatenate([a, b, b, a, out[:, 0], out[:, 1], out[:, 1], out[:, 0]])
-    values = np.concatenate([slopes, slopes, -slopes, -slopes, input_cross, input_cross, -input_cross, -input_cross])
-    keep = np.ones(c.size, dtype=bool)
-    keep[first] = False
-    values = np.where(keep[rows], values, 0.0)
-    rows, columns = np.concatenate([rows, first]), np.concatenate([columns, first])
-    values = np.concatenate([values, np.ones(len(first))])
+    free = np.ones(c.size)
+    free[first] = 0.0  # their rows say nothing but that they are tied
+    a, b = _branches(c).T
+    at_a, at_b, own, other = slopes * free[a], slopes * free[b], *(input_cross * free[c.inputs.T])
+    values = np.concatenate([at_a, at_b, -at_a, -at_b, own, other, -own, -other, np.ones(len(first))])
     scale = 1.0 + max((float(np.abs(x).max(initial=0.0)) for x in (wire_amps, stiff_amps, load_amps)), default=0.0)
-    return rest, scale, csc_array(coo_array((values, (rows, columns)), shape=(c.size, c.size)))
+    return rest, scale, values
 
 
 def _leaky(slope: np.ndarray) -> np.ndarray:

@@ -87,8 +87,8 @@ def shorts(
     rest = response @ (emf / inner)
     reached = (solver.part[pairs[:, 0]] == solver.part[pairs[:, 1]]) & np.isfinite(extra)
     limited = _Limited(feeds, towards, response, rest, emf, inner)
-    unique, where = np.unique(pairs, axis=0, return_inverse=True)
-    where = where.reshape(-1)
+    unique, where = np.unique(pairs @ (grid.size, 1), return_inverse=True)
+    unique = np.stack([unique // grid.size, unique % grid.size], axis=1)
     answer = nothing
     for start in range(0, len(unique), _BLOCK):
         block = unique[start : start + _BLOCK]
@@ -158,7 +158,9 @@ def boxed(matrix: np.ndarray, straight: np.ndarray, limit: np.ndarray) -> np.nda
     top = np.broadcast_to(limit, straight.shape)
     scale = 1e-9 * (1 + np.abs(straight).max(axis=1, keepdims=True))
     low, high = straight < 0, straight > top
-    open_ = np.arange(faults)
+    open_ = np.flatnonzero((low | high).any(axis=1))
+    if not len(open_):
+        return corrections.T
     for _ in range(_ROUNDS):
         at_bound = (low | high)[open_]
         system = np.where(at_bound[:, :, None], matrix[open_], np.eye(count))
