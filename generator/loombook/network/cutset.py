@@ -89,17 +89,19 @@ class Flow:
     def ways(self, targets: Iterable[int], opened: frozenset[int], without: frozenset[str]) -> list[Ways]:
         """For live targets the way with the fewest handles to each, shortest first; none that holds another."""
         reached: dict[int, Ways] = {}
+        left = set(targets)
         queue: list[tuple[int, int, tuple[int, ...]]] = []
         for source in self._primary(without):
             stop = self.stops.get(source, -1)
             if stop not in opened:
                 for start in self.entries[source]:
                     heappush(queue, (int(stop >= 0), start, (stop,) if stop >= 0 else ()))
-        while queue:
+        while queue and left:
             count, here, way = heappop(queue)
             if here in reached:
                 continue
             reached[here] = frozenset(way)
+            left.discard(here)
             for there, handle in self.links.get(here, ()):
                 if there not in reached and handle not in opened:
                     heappush(queue, (count + 1, there, (*way, handle)))

@@ -128,10 +128,11 @@ class Isolator:
         opened = self._opened(chosen)
         fed = self.flow.fed_by(opened)
         live = {node: fed[cluster] for node, cluster in self.flow.cluster.items() if cluster in fed}
+        alive_now = len(self.flow.live(opened))
         keep_off = [
             n
             for n in sorted(self.off - {self._number[h] for h in chosen})
-            if len(self.flow.live(opened - {n})) > len(self.flow.live(opened))
+            if len(self.flow.live(opened - {n})) > alive_now
         ]
         return Isolation(
             target, chosen, live, self.working(chosen), tuple(stubborn), tuple(self._usable[n] for n in keep_off)
