@@ -116,6 +116,7 @@ def wanted(network: Network, poles: tuple[str, ...]) -> Counter[str]:
             found[href(consumer.id)] += 1
     if poles == HOT:
         found.update(href(circuit.id) for circuit in inventory.circuits.values() if circuit.loads)
+        found.update(f"{href(p.id)} way {n}" for p in inventory.panels.values() for n, way in p.ways.items() if way.spare)
     places = [*inventory.bars, *inventory.panels, *thrown]
     for id in places:
         if any(node.pole in poles and node.item == id for node in network.nodes.values()):
@@ -135,18 +136,29 @@ def _link(edge: Edge) -> str:
 
 def shown(sheets: Iterable[Scene]) -> Counter[str]:
     """Links and cable ids that the sheets show, with how often."""
-    return Counter(word for sheet in sheets for item in sheet.items for word in _words(item))
+    return Counter(word for sheet in sheets for item in sheet.items for word in _words(sheet, item))
 
 
-def _words(item: Item) -> Iterator[str]:
+def _words(sheet: Scene, item: Item) -> Iterator[str]:
     if item.role == "cable" and not item.key.startswith("~"):
         yield from item.key.split(" + ")
-    elif item.role == "node" and not item.key.startswith("~"):
+    elif item.role == "node" and not item.key.startswith("~") and not is_continued(sheet, item):
         yield item.href
+    elif item.role == "device" and _kinds(item) & {"spare"}:
+        yield f"{item.href} {item.key}"
     elif item.role == "device" and not is_stand_in(item):
         yield item.href
 
 
+def is_continued(sheet: Scene, node: Item) -> bool:
+    """Whether a bar is drawn only for what could not stand at its home: a sheet of its circuits, or its further rows."""
+    return sheet.name.partition(".")[0] == f"bar-{node.key}" or any("continued" in text.text for text in node.texts)
+
+
 def is_stand_in(item: Item) -> bool:
     """Whether an item only says what lies beyond the end of a line."""
-    return any(isinstance(part, Symbol) and part.kind in STAND_INS for part in item.parts)
+    return bool(_kinds(item) & {*STAND_INS})
+
+
+def _kinds(item: Item) -> set[str]:
+    return {part.kind for part in item.parts if isinstance(part, Symbol)}

@@ -8,11 +8,16 @@ from pathlib import Path
 
 import pytest
 
+from loombook.drawings import strip
 from loombook.drawings.model import Cable, State
+from loombook.drawings.quality import faults
 from loombook.drawings.sheets import draw
 from loombook.drawings.states import States
+from loombook.drawings.strips import strips
 from loombook.drawings.view import Ship
 from loombook.pipeline import Worked, work_out
+
+from tests.drawings.homes import astray, drawn, unsound
 
 ROOT = Path(__file__).parents[2]
 VESSELS = ("vessel", "tests/vessels/minimal", "tests/vessels/launch", "tests/vessels/everything")
@@ -56,13 +61,18 @@ def test_every_run_cable_on_a_live_pole_is_drawn(boat) -> None:
     assert {id for id in cables if not re.search(rf"\b{id}\b", drawn)} == set()
 
 
-def test_every_chain_has_one_home_sheet(boat) -> None:
+def test_the_sheets_are_sound_and_show_each_thing_once(boat) -> None:
     worked, _ = boat
-    ship = Ship(worked.study)
-    ids = [chain.id for chain in ship.hot.chains]
+    vessel = drawn(worked.study)
 
-    assert len(ids) == len(set(ids))
-    assert set(ship.homes) <= set(ids)
+    assert unsound(vessel) == []
+    assert astray(vessel) == []
+
+
+def test_no_strip_has_a_fault(boat) -> None:
+    worked, _ = boat
+
+    assert [fault for sheet in strips(worked.study) for fault in faults(strip.scene(sheet))] == []
 
 
 def test_the_ship_stands_on_one_sheet(boat) -> None:

@@ -43,6 +43,7 @@ def _style(name: str) -> dict[str, object]:
         "axes.labelcolor": TEXT,
         "text.color": TEXT,
         "xtick.color": LINE,
+        "xtick.major.pad": 8,  # clear of the lowest figure beside the corner
         "ytick.color": LINE,
         "xtick.labelcolor": TEXT,
         "ytick.labelcolor": TEXT,
