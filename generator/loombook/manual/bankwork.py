@@ -13,9 +13,10 @@ from ..study.banks import PLATE_FORCE, STUD_PROVED, Bank, BankStudy
 from .book import Book
 from .figures import cannot
 from .lasting import guesses, lasts, lost_flow, span_words
+from .reasons import leading
 from .text import Column, Inline, Link, Marked
 
-CONDITIONS = [Column("Condition"), Column("Gives", "A", True), Column("C-rate", "1/h", True), Column("Lasts from full"), Column("From half"), Column("Why")]  # fmt: skip
+CONDITIONS = [Column("Condition"), Column("Gives", "A", True), Column("C-rate", "1/h", True), Column("Lasts from full"), Column("From half")]  # fmt: skip
 RODS = [Column("Rods"), Column("M6", "N·m each", True), Column("M8", "N·m each", True), Column("M10", "N·m each", True)]
 SIZES = [Column("The bank"), Column("Energy", "kWh", True), Column("Its mass", "kg", True), Column("All batteries aboard", "kg", True), Column("Lasts")]  # fmt: skip
 ROD_COUNTS = (2, 4, 6, 8)
@@ -29,7 +30,7 @@ def bank_work(book: Book, found: BankStudy) -> dict:
     return {
         "facts": [*_rates(book, found), *_years(book, found), *_cells(book, found), *_clamp(found), *_mass(book, found)],
         "conditions": (CONDITIONS, list(_conditions(book, found))),
-        "rods": (RODS, list(_rods())) if lithium else None,
+        "rods": (RODS, [leading(RODS, row, f"{_page(found)}#why-rods") for row in _rods()]) if lithium else None,
         "sizes": _sizes(book, found),
         "whys": list(_whys(book, found)),
     }
@@ -64,7 +65,11 @@ def _years(book: Book, found: BankStudy) -> Iterator[tuple[str, Inline]]:
 
 
 def _with_why(found: BankStudy, words: Inline, anchor: str) -> Inline:
-    return (words, " ", Link(f"page:banks/{found.bank.ids[0]}.md#{anchor}", "why"))
+    return (words, " ", Link(f"{_page(found)}#{anchor}", "why"))
+
+
+def _page(found: BankStudy) -> str:
+    return f"page:banks/{found.bank.ids[0]}.md"
 
 
 def _long(years: float) -> str:
@@ -134,16 +139,18 @@ def _conditions(book: Book, found: BankStudy) -> Iterator[list[Inline]]:
         flow = balance.of(found.bank.name)
         name = Link(f"page:{path_of(book, balance.condition)}", balance.condition)
         if missing := lost_flow(book, balance):
-            yield [name, missing, "–", "–", "–", "–"]
+            yield [name, missing, "–", "–", "–"]
             continue
-        yield [
+        page = f"page:{path_of(book, balance.condition)}"
+        row = [
             name,
             digits(flow.amps, 3) if abs(flow.amps) >= 0.005 else "0",
             digits(flow.amps / found.bank.capacity, 2) if abs(flow.amps) >= 0.005 else "0",
             lasts(found.bank, flow.amps, 1.0, balance.guessed),
             lasts(found.bank, flow.amps, 0.5, balance.guessed),
-            Link(f"page:{path_of(book, balance.condition)}#why-hours-{found.bank.ids[0]}", "why") if flow.hours is not None else "–",
         ]
+        row = leading(CONDITIONS, row, f"{page}#why-used", "Gives", "C-rate")
+        yield leading(CONDITIONS, row, f"{page}#why-hours-{found.bank.ids[0]}", "Lasts from full", "From half")
 
 
 def _rods() -> Iterator[list[Inline]]:
@@ -156,22 +163,28 @@ def _sizes(book: Book, found: BankStudy) -> tuple | None:
     """What a smaller or larger bank of the same make weighs, and how long it would last where it is worked hardest."""
     if found.mass is None:
         return None
-    given = [(balance.of(found.bank.name).amps, balance.condition) for balance in book.study.balances.values()]
-    amps, condition = max(given, default=(0.0, ""))
+    amps, condition = _hardest(book, found)
     total = _total(book)
     rests = guesses(found.bank)
     rows = []
     for share, words in SHARES:
         mass = found.mass * (1 + share)
         hours = span_words(_larger(found.bank, share).lasts(amps)) if amps > 0.05 else "–"
-        rows.append([
+        row: list[Inline] = [
             words,
             digits(found.bank.energy * (1 + share) / 1000, 3),
             _change(mass, mass - found.mass),
             "–" if total is None else _change(total + mass - found.mass, mass - found.mass),
             Marked(f"{hours} ({rests})", "default") if rests and hours != "–" else hours,
-        ])  # fmt: skip
+        ]
+        rows.append(leading(SIZES, row, f"{_page(found)}#why-size", *(column.head for column in SIZES[1:])))
     return SIZES, rows, condition if amps > 0.05 else ""
+
+
+def _hardest(book: Book, found: BankStudy) -> tuple[float, str]:
+    """The most that the bank gives on average in an operating condition [A], and which that is."""
+    given = [(balance.of(found.bank.name).amps, balance.condition) for balance in book.study.balances.values()]
+    return max(given, default=(0.0, ""))
 
 
 def _larger(bank: Bank, share: float) -> Bank:
@@ -188,6 +201,10 @@ def _whys(book: Book, found: BankStudy) -> Iterator[tuple]:
         yield "Why so many years", whys.of_years(found, day.drawn if day and day.drawn >= 0.01 else None), "why-years"
     for id, force, torque in found.clamping:
         yield f"Why this torque on the rods of {id}", whys.of_clamp(found, id, force, torque), f"why-clamp-{id}"
+    if found.mass is not None:
+        yield "Why a smaller or larger bank does so", whys.of_size(found, *_hardest(book, found)), "why-size"
+    if any(b.chemistry == "lfp" for b in found.bank.batteries):
+        yield "Why these torques of the rods", whys.of_rods(), "why-rods"
 
 
 STUDS = f"Terminal studs are another matter: those of large cells are proved to {STUD_PROVED:g} N·m (common practice, no source); the cell’s own paper says what they take."

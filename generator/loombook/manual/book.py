@@ -266,21 +266,22 @@ class Book:
     # figures
 
     @cached_property
-    def behind(self) -> Mapping[str, tuple[float | None, str]]:
-        """Device → least capacity of the conductors that it protects first [A], and a cable of unknown capacity."""
-        found: dict[str, tuple[float | None, str]] = {}
+    def behind(self) -> Mapping[str, tuple[float | None, str, str]]:
+        """Device → least capacity of the conductors that it protects first [A], a cable of unknown capacity, and the
+        conductor of least capacity."""
+        found: dict[str, tuple[float | None, str, str]] = {}
         of_edge = {edge: device.id for device in self.devices.values() for edge in device.edges}
         for conductor, protection in self.study.protection.items():
             carrying = self.study.carrying.get(conductor)
             if carrying is None:
                 continue
             for device in {of_edge[edge] for edge in protection.devices if edge in of_edge}:
-                least, missing = found.get(device, (None, ""))
+                least, missing, weakest = found.get(device, (None, "", ""))
                 if carrying.amps is None:
                     missing = missing or f"{conductor.split(' ')[0]}: {carrying.missing}"
                 elif least is None or carrying.amps < least:
-                    least = carrying.amps
-                found[device] = (least, missing)
+                    least, weakest = carrying.amps, conductor
+                found[device] = (least, missing, weakest)
         return found
 
     def fault_node(self, id: str) -> str | None:

@@ -9,7 +9,8 @@ from ..study.course import Part
 from ..study.model import Range
 from .book import Book
 from .figures import cannot
-from .text import EMPTY, Column, Inline, Marked, Strong, joined
+from .reasons import fault_why, leading
+from .text import EMPTY, Column, Inline, Strong, joined
 from .words import span_unit
 
 COURSE = [
@@ -21,6 +22,7 @@ COURSE = [
     Column("Decays with τ2", "", True),
     Column("Its BMS"),
 ]
+HEADS = tuple(column.head for column in COURSE[1:])
 PLACES = (
     "batteries", "bars", "panels", "fuses", "breakers", "switches", "shunts", "chargers", "converters", "inverters",
     "alternators", "motors",
@@ -42,8 +44,9 @@ def course(book: Book, id: str) -> dict | None:
     if not parts:
         return None
     why = book.courses.why(node)
+    place = f"item:{id}#why-course-{id}" if why else fault_why(book, id)
     return {
-        "rows": (COURSE, [_row(book, part) for part in parts]),
+        "rows": (COURSE, [leading(COURSE, _row(book, part), place, *HEADS) for part in parts]),
         "capacitor": any(p.kind == "capacitor" for p in parts),
         "lithium": any(p.kind == "lithium" for p in parts),
         "drawn_on": any(p.drawn_on for p in parts),
@@ -105,5 +108,5 @@ def _bms(part: Part) -> Inline:
     if part.opens == "yes":
         return (Strong("opens"), " after ", span_unit(part.delay, "time", 2))
     if part.opens == "may":
-        return Marked(f"may open, after {in_unit(part.delay.high, 'time', 2)} at the latest", "missing")
+        return (Strong("may open"), f", after {in_unit(part.delay.high, 'time', 2)} at the latest")
     return "stays closed: below its trip" if part.opens == "no" else EMPTY

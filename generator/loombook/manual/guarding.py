@@ -10,17 +10,17 @@ from ..calc.adiabatic import LONGEST
 from ..calc.tables import Mark
 from ..inventory.devices import Panel
 from ..quantities import digits, in_unit
-from ..study.guard_whys import energy, of_guard, times, verdict
+from ..study.guard_whys import energy, of_guard, of_ways, times, verdict
 from ..study.model import Fault, Guard, Selective
 from .book import Book
 from .devices import Device, device_id
-from .figures import cannot
+from .figures import cannot, figure
 from .text import EMPTY, Badge, Column, Inline, Lines, Link, Marked, Strong, joined, without_empty
 from .words import few
 
 WAYS = [
     Column("Way"), Column("Breaks the highest fault"), Column("Opens within 5 s at the far end"), Column("Spares its smallest wire"),
-    Column("Holds the start"), Column("Opens before what stands upstream"), Column("Why"),
+    Column("Holds the start"), Column("Opens before what stands upstream"),
 ]  # fmt: skip
 SOME = 4
 """So many starting loads or upstream devices are named one by one."""
@@ -40,6 +40,13 @@ class Said:
         if self.good is None:
             return self.words
         return (Badge("pass", "yes"), " ", self.words) if self.good else (Strong("no: "), self.words)
+
+    def leading(self, why: str) -> Inline:
+        """The same, its verdict leading to its why; the words may hold links of their own."""
+        if self.good is None:
+            return (self.words, " ", Link(why, "why"))
+        verdict = Badge("pass", "yes") if self.good else Strong("no")
+        return (Link(why, verdict), " " if self.good else ": ", self.words)
 
 
 def guard_of(book: Book, device: Device) -> Guard | None:
@@ -184,9 +191,9 @@ def selective(book: Book, guard: Guard) -> Said | None:
     return Said(Lines(tuple(lines)), False if bad else None if silent else True)
 
 
-def against(book: Book, found: Selective) -> Inline:
+def against(book: Book, found: Selective, why: str = "") -> Inline:
     """One pair: `up to 480 A against F7`."""
-    words: Inline = verdict(found) if found.verdict else cannot(short(found.unknown))
+    words: Inline = figure(verdict(found), why) if found.verdict else cannot(short(found.unknown))
     return (words, " against ", upstream(book, found))
 
 
@@ -268,24 +275,23 @@ def ways(book: Book, panel: Panel) -> dict | None:
     charts = [
         (chart, (f"Way {n}. ", caption(book, guard))) for n, guard in found if (chart := book.charted(guard.device))
     ]
-    whys = [(f"Why way {n} is judged so", of_guard(book.network, guard), anchor(book, guard)) for n, guard in found]
+    whys = ("Why the ways are judged so", of_ways(book.network, dict(found)), [anchor(book, guard) for _, guard in found])
     return {"rows": without_empty(WAYS, rows), "charts": charts, "whys": whys}
 
 
 def _way(book: Book, number: str, guard: Guard) -> list[Inline]:
-    goes, start = selective(book, guard), holds(book, guard)
-    dark = (goes.badge, "; ", blackout_words(book, guard)) if goes and guard.blackout else goes.badge if goes else EMPTY
+    goes = linked(book, guard, selective(book, guard))
+    dark = (goes, "; ", blackout_words(book, guard)) if goes != EMPTY and guard.blackout else goes
     return [
         number,
-        breaks(book, guard).badge,
-        opens(book, guard).badge,
-        spares(guard).badge,
-        start.badge if start else EMPTY,
+        linked(book, guard, breaks(book, guard)),
+        linked(book, guard, opens(book, guard)),
+        linked(book, guard, spares(guard)),
+        linked(book, guard, holds(book, guard)),
         dark,
-        Link(why_at(book, guard), "why"),
     ]
 
 
 def linked(book: Book, guard: Guard, said: Said | None) -> Inline:
     """An answer in a cell of a table, with the way to its why."""
-    return "–" if said is None else (said.badge, " ", Link(why_at(book, guard), "why"))
+    return EMPTY if said is None else said.leading(why_at(book, guard))

@@ -163,12 +163,12 @@ class PaperWriter(Writer):
     def buttons(self, links: Iterable[Inline]) -> Raw:
         return self._call("listing", self._leads(links))
 
-    def why(self, summary: Inline, why: Why, anchor: str = "") -> Raw:
+    def why(self, summary: Inline, why: Why, anchor: str = "", table: str = "") -> Raw:
         known = self._blocks(f"{what}: {value}{f' ({how})' if how else ''}" for what, value, how in why.inputs)
         steps = self._blocks(f"{what}: {value}" for what, value in why.steps)
         source = f"Source: {why.source}{f' ({why.mark})' if why.mark else ''}"
         parts = [string(anchor), self._block(summary), self._block(why.formula), known, steps, self._block(source)]
-        return self._call("why", *parts)
+        return Raw(self._call("why", *parts) + table)
 
     def finding(self, rank: str, head: Inline, facts: Iterable[tuple[str, Inline]], anchor: str = "") -> Raw:
         return self._call("finding", string(anchor), self._block(rank), self._block(head), self._pairs(facts))

@@ -200,7 +200,7 @@ class SiteWriter(Writer):
         rows = "\n".join(f"<li>{self._html(link)}</li>" for link in links)
         return Raw(f'<ul class="lb-buttons">\n{rows}\n</ul>\n')
 
-    def why(self, summary: Inline, why: Why, anchor: str = "") -> Raw:
+    def why(self, summary: Inline, why: Why, anchor: str = "", table: str = "") -> Raw:
         id = f' id="{html.escape(anchor)}"' if anchor else ""
         parts = [f"<p><strong>{_escape(why.formula)}</strong></p>"] if why.formula else []
         known = [
@@ -217,7 +217,7 @@ class SiteWriter(Writer):
         return Raw(
             f'<details class="lb-why"{id} data-search-exclude><summary>{self._html(summary)}</summary>\n'
             + "\n".join(parts)
-            + "\n</details>\n"
+            + f"\n{table}</details>\n"
         )
 
     def finding(self, rank: str, head: Inline, facts: Iterable[tuple[str, Inline]], anchor: str = "") -> Raw:

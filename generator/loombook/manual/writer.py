@@ -6,7 +6,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from ..study.model import Why
+from ..study.model import Why, Whys
 from .text import Action, Column, Inline, Raw
 
 Body = Callable[[], str]
@@ -100,8 +100,13 @@ class Writer(ABC):
         """Large links for a thumb."""
 
     @abstractmethod
-    def why(self, summary: Inline, why: Why, anchor: str = "") -> Raw:
-        """How a figure came about, folded away on a screen."""
+    def why(self, summary: Inline, why: Why, anchor: str = "", table: str = "") -> Raw:
+        """How a figure came about, folded away on a screen; with a table that is set already below it."""
+
+    def whys(self, summary: Inline, whys: Whys, anchors: Sequence[str], anchor: str = "") -> Raw:
+        """How many figures of one kind came about: what they share, then a row for each, which `anchors` names."""
+        columns = [Column(head) for head in whys.heads]
+        return self.why(summary, whys.shared, anchor, self.table(summary, columns, whys.rows, anchors=anchors))
 
     @abstractmethod
     def finding(self, rank: str, head: Inline, facts: Iterable[tuple[str, Inline]], anchor: str = "") -> Raw:

@@ -28,6 +28,9 @@ def carrying(network: Network, design: Mapping[str, float]) -> Mapping[str, Carr
     }
 
 
+EXPECTED = "every circuit behind it at its load, and the one motor that adds most; Kirchhoff's laws"
+
+
 def _of(network: Network, edge: Edge, design: float | None) -> Carrying:
     design = None if design is None else abs(design)
     if edge.cable.area is None:
@@ -36,7 +39,7 @@ def _of(network: Network, edge: Edge, design: float | None) -> Carrying:
         allowed = min((ampacity(network, edge, rules) for rules in rule_sets(network)), key=lambda a: a.amperes)
     except OutOfTable as error:
         return Carrying(None, design, None, str(error))
-    return Carrying(allowed.amperes, design, _why(edge, allowed))
+    return Carrying(allowed.amperes, design, _why(edge, allowed, design))
 
 
 def ampacity(network: Network, edge: Edge, rules: str, area: float | None = None) -> Ampacity:
@@ -108,7 +111,7 @@ def _words(allowed: Ampacity) -> tuple[tuple[tuple[str, str], ...], str]:
     return steps + tuple(("note", note) for note in allowed.notes), str(allowed.mark)
 
 
-def _why(edge: Edge, allowed: Ampacity) -> Why:
+def _why(edge: Edge, allowed: Ampacity, design: float | None) -> Why:
     cable = edge.cable
     steps, mark = _words(allowed)
     inputs = (
@@ -117,6 +120,8 @@ def _why(edge: Edge, allowed: Ampacity) -> Why:
         ("insulation class", allowed.column, "stated" if cable.insulation else "default"),
         ("bundle", str(cable.bundle or 1), "stated" if cable.bundle else "default"),
     )
+    if design is not None:
+        inputs += (("expected current", f"{design:.3g} A", EXPECTED),)
     return Why(
         "Iz = table · temperature factor · bundle factor · parallel conductors", allowed.source, inputs, steps, mark
     )

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..calc.mechanics import NUT_FACTOR
+from ..inventory.sources import Battery
 from ..network import Network
 from ..quantities import digits, in_unit
 from . import defaults as d
 from .balance import Balance, Essential
 from .banks import PEUKERT, PLATE_FORCE, RATED_HOURS, Bank, BankStudy
+from .cards import Pool
 from .day import SUN_SHARE, Day, Month
 from .defaults import known, listed, told
 from .drive import Drive, Run
@@ -35,13 +39,14 @@ def of_condition(network: Network, balance: Balance) -> Why:
         ("consumers together", _watts(balance.used)),
         ("lost in converters, inverters, chargers and controllers", _watts(sum(c.lost for c in balance.conversions))),
         ("lost in wiring, devices and the batteries", _watts(balance.wiring)),
-        ("given by sources beside the batteries", _watts(balance.sources)),
+        *((f"given by {network.edges[id].item}", _watts(watts)) for id, watts in balance.given if watts >= 0.05),
+        *((f"given by {flow.bank}", f"{digits(flow.amps, 3)} A") for flow in balance.banks if abs(flow.amps) >= 0.005),
         ("part that rests on default running times", f"{balance.guessed:.0%}"),
     ]
     if balance.hours:
         steps.append((f"over {balance.hours:g} h", _energy((balance.used + balance.lost) * balance.hours)))
     return Why(
-        "P = Σ U · I of the load flow, every load at rated load × part of the time that it runs; W = P · t",
+        "P = Σ U · I of the load flow, every load at rated load × part of the time that it runs; Q = I · t; W = P · t",
         "Kirchhoff's laws; load-balance practice",
         inputs,
         tuple(steps),
@@ -162,6 +167,97 @@ def of_run(bank: Bank, drive: Drive, run: Run) -> Why:
             ("power Ph of all else meanwhile", _watts(drive.hotel), "load flow"),
         ),
         (("hours t", told(Range(run.lasts.low * 3600, run.lasts.high * 3600), "time")), ("miles s", f"{digits(run.distance, 2)} nautical miles")),
+        "computed",
+    )  # fmt: skip
+
+
+def of_pool(network: Network, pool: Pool, carried: Sequence[str]) -> Why:
+    """How long the batteries that carry what still works after the fast card last."""
+    batteries = [network.inventory.batteries[id] for id in pool.batteries]
+    return Why(
+        "t = E / P; P = Σ (load · part of the time, or what it draws while it waits) / η of each converter on the way",
+        "load-balance practice; benchmark of 3 h: 46 CFR 183.310 (from memory)",
+        (
+            ("what it carries", listed(carried, 8), "after the FAST card"),
+            *((f"capacity of {b.id}", str(b.cells.capacity), known(b.cells.capacity)) for b in batteries),
+            ("usable part", f"{pool.usable:.0%}", "the inventory" if pool.stated else "default"),
+        ),
+        (
+            ("usable energy E, from full", _energy(pool.energy)),
+            ("power P", _watts(pool.power)),
+            ("at the nominal voltage", f"{digits(pool.amps, 2)} A"),
+        ),
+        "computed",
+    )
+
+
+def of_energy(batteries: Sequence[Battery]) -> Why:
+    """What the batteries aboard hold."""
+    return Why(
+        "E = C · Σ U of the cells; batteries side by side add their capacity, batteries in series their voltage",
+        "nominal voltage of a cell: 3.2 V lithium iron phosphate (seen), 2.0 V lead-acid",
+        tuple((f"{b.id}", f"{b.cells.series} cells, {b.cells.parallel} × {b.cells.capacity}", known(b.cells.capacity)) for b in batteries),
+        (),
+        "computed",
+    )  # fmt: skip
+
+
+def of_size(found: BankStudy, amps: float, condition: str) -> Why:
+    """What a smaller or larger bank of the same make holds, weighs, and how long it lasts."""
+    inputs: tuple[Input, ...] = (
+        *_store(found.bank),
+        *((f"mass of {b.id}", str(b.mass), known(b.mass)) for b in found.bank.batteries if b.mass),
+    )
+    if amps > 0:
+        inputs += (("current I", f"{digits(amps, 3)} A", f"load flow, {condition}, average"),)
+    return Why(
+        "energy, mass and capacity in proportion; t = C · (1 − s0) / I",
+        "proportion: the same cells, more or fewer of them",
+        inputs,
+        _peukert(found.bank, amps) if amps > 0 else (),
+        "computed",
+    )
+
+
+def of_rods() -> Why:
+    """Torque of each rod for the usual force on the end plate."""
+    return Why(
+        "T = K · d · F / n",
+        "T = K d F (Shigley, short form, seen); 300 kgf on the end plate: common practice, no source",
+        (
+            ("force F on the end plate", in_unit(PLATE_FORCE, "force", 3), "300 kgf; the cell's own paper goes before it"),
+            ("rods n and thread d", "in each row and column", "metric, coarse"),
+            ("nut factor K", digits(NUT_FACTOR, 2), "default, dry or lightly oiled; friction moves it by about 30 %"),
+        ),
+        (),
+        "computed",
+    )
+
+
+def of_use(balances: Sequence[Balance]) -> Why:
+    """What each consumer takes over a usual day of the operating conditions."""
+    return Why(
+        "Q = Σ I · t; W = Σ P · t over the conditions",
+        "load-balance practice",
+        tuple((f"hours of {b.condition}", f"{b.hours:g} h", "stated") for b in balances if b.hours),
+        (("average I and P of each consumer", "on the page of each condition"),),
+        "computed",
+    )
+
+
+def of_conversions(network: Network, balance: Balance, hours: float) -> Why:
+    """What converters, inverters, chargers and controllers lose in one operating condition."""
+    inputs = []
+    for found in balance.conversions:
+        record = network.inventory.item(found.item)
+        stated = getattr(record, "efficiency", None)
+        part = f"{found.given / found.taken:.0%} came out" if found.taken > 0 else "idle"
+        inputs.append((found.item, f"efficiency {stated}" if stated else "efficiency by default, in the ledger", f"{known(stated)}; {part}" if stated else part))
+    return Why(
+        "in: P / η + idle draw; lost = in − out; W = lost · t",
+        "Kirchhoff's laws; the load flow of this condition",
+        (*inputs, ("time t", f"{hours:g} h", "the condition")),
+        (),
         "computed",
     )  # fmt: skip
 

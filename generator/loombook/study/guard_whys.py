@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import inf, isinf
 
 from ..calc.adiabatic import k_of_insulation
 from ..network import Network
 from ..quantities import digits, in_unit
 from .defaults import known, told
-from .model import Guard, Selective, Why
+from .model import Guard, Selective, Why, Whys
 
 FORMULA = (
     "breaking capacity ≥ highest current through it; t = band(I), straight between its gates on logarithmic scales; "
@@ -25,11 +25,58 @@ def of_guard(network: Network, guard: Guard) -> Why:
     source = f"the band: {band.source} ({band.mark.words})" if band else "no band is known"
     return Why(
         FORMULA,
-        f"{source}; adiabatic equation: IEC 60364-4-43, 434.5.2 (from memory); comparison of bands: IEC 60947-2 Annex A "
-        "(from memory)",
+        f"{source}; {ADIABATIC}",
         tuple(_inputs(network, guard)),
         tuple(_steps(network, guard)),
         "computed",
+    )
+
+
+WAYS = (
+    "Way", "Device", "Most that flows through it", "Lowest fault current, and opens in", "Smallest wire", "Lets through",
+    "Starts, and devices upstream",
+)  # fmt: skip
+ADIABATIC = "adiabatic equation: IEC 60364-4-43, 434.5.2 (from memory); comparison of bands: IEC 60947-2 Annex A (from memory)"
+
+
+def of_ways(network: Network, guards: Mapping[str, Guard]) -> Whys:
+    """How all that is said of a panel's ways came about: what they share once, and a row for each way."""
+    bands = dict.fromkeys(f"{g.family}: {g.band.source} ({g.band.mark.words})" for g in guards.values() if g.band)
+    notes = dict.fromkeys(note for g in guards.values() if g.band for note in g.band.notes)
+    volts = dict.fromkeys(digits(g.volts, 3) for g in guards.values())
+    faults = dict.fromkeys(told(g.highest, "current") for g in guards.values() if g.highest)
+    breaks = dict.fromkeys((in_unit(g.breaks, "current", 3), g.breaks_source) for g in guards.values() if g.breaks)
+    shared = [("highest voltage of its system", f"{' or '.join(volts)} V", "batteries full, or the sources' set-points")]
+    shared += [("prospective fault current where they stand", words, "computed, cold and full") for words in faults]
+    shared += [("breaking capacity at this voltage", words, source) for words, source in breaks]
+    shared += [("lowest fault current", "at the far end of the wires", "hot, low, one source, arc")]
+    shared += [("what is uncertain about their band", note, "") for note in notes]
+    why = Why(FORMULA, f"the bands: {'; '.join(bands) or 'none is known'}; {ADIABATIC}", tuple(shared), (), "computed")
+    return Whys(why, WAYS, tuple(_way(network, number, guard) for number, guard in guards.items()))
+
+
+def _way(network: Network, number: str, guard: Guard) -> tuple[str, ...]:
+    rating = network.edges[guard.device].record.rating
+    device = f"{guard.family}, {f'{guard.rating:g} A' if guard.rating else 'rating not known'}"
+    lets = [f"{energy(guard.lets_through[0])} to {energy(guard.lets_through[1])} at the highest"] if guard.lets_through else []
+    if guard.most_energy is not None:
+        lets.append(f"{energy(guard.most_energy)} at any that it opens within 5 s")
+    lowest = "–"
+    if guard.lowest is not None:
+        opens = f": {times(guard.opens)}" if guard.opens else ""
+        lowest = f"{in_unit(guard.lowest, 'current', 3)} at {guard.far}{opens}"
+    wire = "–"
+    if guard.smallest:
+        what, size, how = _conductor(network, guard)
+        wire = f"{guard.smallest}: {size} ({how})" + (f"; k²S² = {energy(guard.bears)}" if guard.bears is not None else "")
+    return (
+        number,
+        device + (f" ({known(rating)})" if rating is not None else ""),
+        "–" if guard.through is None else in_unit(guard.through, "current", 3),
+        lowest,
+        wire,
+        "; ".join(lets) or "–",
+        "; ".join(f"{what}: {words}" for what, words in _others(network, guard)) or "–",
     )
 
 
@@ -71,6 +118,11 @@ def _steps(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
         yield "lets through at the highest current", f"{energy(guard.lets_through[0])} to {energy(guard.lets_through[1])}"
     if guard.most_energy is not None:
         yield "most at any fault current that it opens within 5 s", energy(guard.most_energy)
+    yield from _others(network, guard)
+
+
+def _others(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
+    """What else decides: the loads that start through it, and what stands upstream."""
     for start in guard.starts[:MOST]:
         time = f" for {in_unit(start.seconds, 'time', 2)}" if start.seconds is not None else ", time not given"
         yield f"start of {network.consumers[start.consumer].name} with all else", in_unit(start.amps, "current", 3) + time

@@ -55,6 +55,16 @@ class Why:
 
 
 @dataclass(frozen=True)
+class Whys:
+    """How many figures of one kind came about: what they share once, and row by row what each has of its own."""
+
+    shared: Why
+    heads: tuple[str, ...]
+    """Of the columns: what the row is about, then its inputs and steps, with their units."""
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
 class Assumption:
     """A default that was used because the inventory is silent."""
 

@@ -10,10 +10,10 @@ from ..inventory.sources import ShoreInlet
 from ..network import Consumer, Edge, Network
 from ..network.supply import SupplyPath
 from ..quantities import digits
-from .defaults import told
+from .defaults import Ledger, told
 from .drop import last_leg
 from .layout import Case
-from .loads import law_of, load_amps
+from .loads import duty_of, duty_said, law_of, load_amps
 from .model import Flow, Range, Resistance, Why
 from .sources import nominal_across
 
@@ -167,11 +167,11 @@ def why_at_work(network: Network, found: AtWork) -> Why | None:
         ("current at work", f"{digits(rated)} A", "load over nominal voltage"),
     )
     return Why(
-        "U = U_flow − (I_rated − I_average) · R_way",
+        "U = U_flow − (I_rated − I_average) · R_way; at each point of the way likewise, with R up to it",
         "Kirchhoff's laws on the whole network; each conductor as warm as its own current makes it, for what is added "
         "hot; the last source stays where the load flow has it",
         inputs,
-        tuple((w.condition, _step(w)) for w in found.conditions),
+        tuple((w.condition, _step(w) + _part(network, consumer, w)) for w in found.conditions),
         "computed",
     )
 
@@ -179,11 +179,20 @@ def why_at_work(network: Network, found: AtWork) -> Why | None:
 def _step(w: Working) -> str:
     if w.volts is None or w.average is None:
         return w.problem or "not supplied: no source that is on reaches it"
-    flow = f"{digits(w.average, 4)} V by the load flow, at {digits(w.amps)} A on average"
+    amps = f"{digits(w.amps)} A" if w.amps >= 5e-4 else "next to no current"
+    flow = f"{digits(w.average, 4)} V by the load flow, at {amps} on average"
     if w.more < 5e-4:
         return flow
     lost = f"{digits(w.more)} A more through {told(Range(w.ohms, w.ohms), 'resistance')} lose {digits(w.more * w.ohms)} V"
     return f"{flow}; {lost}, which leaves {digits(w.volts, 4)} V"
+
+
+def _part(network: Network, consumer: Consumer, w: Working) -> str:
+    """How much of the time it runs, and how that is known."""
+    if w.volts is None:
+        return ""
+    said = duty_said(network, consumer, w.condition) is not None
+    return f"; runs {duty_of(network, consumer, w.condition, Ledger()):.2g} of the time, {'stated' if said else 'by default'}"
 
 
 def supplying(network: Network, cases: Mapping[str, Case]) -> Mapping[str, tuple[Supplying, ...]]:

@@ -15,8 +15,9 @@ from ..devices import device_id
 from ..figures import cannot
 from ..guarding import band_words, holds, linked, margin, spares, why_at
 from ..parted import parted
+from ..reasons import leading
 from ..sheet import FIGURES, Sheet
-from ..text import Column, Inline, Link
+from ..text import Column, Inline
 
 PATH = "figures/adiabatic.md"
 ROWS = [
@@ -51,16 +52,17 @@ def _row(book: Book, guard: Guard) -> list[Inline]:
     highest = guard.highest.high if guard.highest else None
     edge = book.network.edges[guard.smallest] if guard.smallest else None
     stands = in_unit(guard.bears / highest**2, "time", 2) if guard.bears is not None and highest else cannot()
-    return [
+    row = [
         book.named(device_id(book.network.edges[guard.device])),
         (book.named(guard.smallest.split(" ")[0]), ", ", area_words(edge)) if edge else cannot("no area is known"),
-        Link(why, energy(guard.bears).removesuffix(" A²s")) if guard.bears is not None else cannot(),
+        energy(guard.bears).removesuffix(" A²s") if guard.bears is not None else cannot(),
         stands,
         times(tuple(guard.band.opening_time(highest))) if guard.band and highest else cannot(),
         _most(guard),
         margin(guard),
         linked(book, guard, spares(guard)),
     ]
+    return leading(ROWS, row, why, *(column.head for column in ROWS[2:-1]))
 
 
 def _most(guard: Guard) -> Inline:

@@ -9,18 +9,19 @@ from ...study import energy_whys as whys
 from ...study.balance import Balance
 from ...study.loads import load_amps
 from ..book import Book
-from ..figures import cannot
+from ..figures import cannot, figure
 from ..lasting import banks_by_name, lasts, lost_flow
 from ..paths import slug
+from ..reasons import leading, work_why
 from ..sheet import FIGURES, Sheet
-from ..text import Column, Inline, Link, Marked, joined
+from ..text import EMPTY, Column, Inline, Link, Marked, joined
 from . import drive
 
 TAKEN = [Column("Condition"), Column("Lasts", "h a day", True), Column("Used", "W", True), Column("Converters", "W", True),
-         Column("Wiring", "W", True), Column("Energy", "kWh", True), Column("Defaults", "%", True), Column("Why")]  # fmt: skip
+         Column("Wiring", "W", True), Column("Energy", "kWh", True), Column("Defaults", "%", True)]  # fmt: skip
 SOURCES = [Column("Condition"), Column("Alternators", "W", True), Column("Sun", "W", True), Column("Shore", "W", True), Column("Batteries", "W", True)]  # fmt: skip
 BANKS = [Column("Condition"), Column("Bank"), Column("Gives", "A", True), Column("Charge", "Ah", True), Column("Energy", "kWh", True),
-         Column("From full"), Column("From half"), Column("Why")]  # fmt: skip
+         Column("From full"), Column("From half")]  # fmt: skip
 DAY = [Column("Until hour", "", True), Column("Condition")]
 SUN = [Column("Month"), Column("Full sun", "h a day", True), Column("Brings", "kWh a day", True), Column("Of a usual day", "%", True),
        Column("The others bring", "kWh a day", True)]  # fmt: skip
@@ -72,8 +73,8 @@ def _taken(book: Book, balance: Balance) -> list[Inline]:
     page = path_of(book, balance.condition)
     name, hours = Link(f"page:{page}", balance.condition), balance.hours
     if missing := lost_flow(book, balance):
-        return [name, f"{hours:g}" if hours else "–", missing, *["–"] * 5]
-    return [
+        return [name, f"{hours:g}" if hours else "–", missing, *["–"] * 4]
+    row = [
         name,
         f"{hours:g}" if hours else "–",
         _figure(balance.used),
@@ -81,8 +82,8 @@ def _taken(book: Book, balance: Balance) -> list[Inline]:
         _figure(balance.wiring),
         _figure((balance.used + balance.lost) * hours, 1e-3) if hours else "–",
         Marked(f"{100 * balance.guessed:.0f} (default)", "default") if balance.guessed >= 0.005 else "0",
-        Link(f"page:{page}#why-used", "why"),
     ]
+    return leading(TAKEN, row, f"page:{page}#why-used", "Used", "Converters", "Wiring", "Energy", "Defaults")
 
 
 def _sources(book: Book, balance: Balance) -> list[Inline]:
@@ -91,7 +92,8 @@ def _sources(book: Book, balance: Balance) -> list[Inline]:
     if missing := lost_flow(book, balance):
         return [name, missing, "–", "–", "–"]
     kinds = [sum(w for id, w in balance.given if book.network.edges[id].kind == kind) for kind in SOURCE_KINDS]
-    return [name, *(_figure(watts) for watts in kinds), _figure(balance.used + balance.lost - balance.sources)]
+    row = [name, *(_figure(watts) for watts in kinds), _figure(balance.used + balance.lost - balance.sources)]
+    return leading(SOURCES, row, f"page:{path_of(book, balance.condition)}#why-used")
 
 
 def _figure(value: float, factor: float = 1.0) -> str:
@@ -105,18 +107,19 @@ def _banks(book: Book, balance: Balance) -> Iterator[list[Inline]]:
         bank, amps = found.bank, balance.of(name).amps
         head = [Link(f"page:{page}", balance.condition), book.link(bank.ids[0], name)]
         if missing := lost_flow(book, balance):
-            yield [*head, missing, *["–"] * 5]
+            yield [*head, missing, *["–"] * 4]
             continue
         hours = balance.hours
-        yield [
+        row = [
             *head,
             digits(amps, 3) if abs(amps) >= 0.005 else "0",
             _figure(amps * hours) if hours else "–",
             _figure(amps * hours * bank.volts, 1e-3) if hours else "–",
             lasts(bank, amps, 1.0, balance.guessed),
             lasts(bank, amps, 0.5, balance.guessed),
-            Link(f"page:{page}#why-hours-{bank.ids[0]}", "why") if balance.of(name).hours is not None else "–",
         ]
+        row = leading(BANKS, row, f"page:{page}#why-used", "Gives", "Charge", "Energy")
+        yield leading(BANKS, row, f"page:{page}#why-hours-{bank.ids[0]}", "From full", "From half")
 
 
 def _day(book: Book) -> dict | None:
@@ -124,10 +127,11 @@ def _day(book: Book) -> dict | None:
     days = book.study.days
     if not days:
         return None
-    ends: dict[tuple[float, str], list[str]] = {}
+    ends: dict[tuple[float, str], list[Inline]] = {}
     for place, day in enumerate(days):
         for hour, charge, condition in day.points:
-            ends.setdefault((hour, condition), ["–"] * len(days))[place] = f"{charge:.0%}"
+            why = f"page:figures/balance.md#why-day-{banks_by_name(book)[day.bank].bank.ids[0]}"
+            ends.setdefault((hour, condition), [EMPTY] * len(days))[place] = figure(f"{charge:.0%}", why)
     rows = [[digits(hour, 3), name or "beginning, full", *cells] for (hour, name), cells in sorted(ends.items())]
     columns = [*DAY, *(Column(day.bank, "charge", True) for day in days)]
     return {"figure": book.figures("day"), "table": (columns, rows), "length": f"{days[0].length:g}"}
@@ -160,25 +164,30 @@ def _use(book: Book, parts: Sequence[Balance]) -> tuple | None:
     if rest := ranked[MOST:]:
         kwh = sum(sums[1] for _, sums in rest)
         rows.append([f"{len(rest)} smaller ones together", "–", _figure(kwh), _figure(100 * kwh / total)])
-    return USE, [*rows, ["Together", "–", _figure(total), "100"]]
+    rows.append(["Together", "–", _figure(total), "100"])
+    return USE, [leading(USE, row, "page:figures/balance.md#why-consumers") for row in rows]
 
 
 def _month(book: Book, month) -> list[Inline]:
     known = month.stated
     hours = digits(month.hours, 2)
     rest = None if month.needed is None else max(month.needed - month.brought, 0.0)
-    return [
+    row = [
         month.name,
         hours if known else Marked(f"{hours} (default)", "default"),
         Marked(f"about {digits(month.brought / 1000, 2)}", "default"),
         f"{100 * month.brought / month.needed:.0f}" if month.needed else "–",
         cannot("hours of the conditions") if rest is None else _figure(rest, 1e-3) if rest else "0",
     ]
+    return leading(SUN, row, "page:figures/balance.md#why-sun", "Brings", "Of a usual day", "The others bring")
 
 
 def _whys(book: Book) -> list[tuple]:
     banks = banks_by_name(book)
     rows = [(f"Why this charge of {day.bank}", whys.of_day(banks[day.bank].bank, day), f"why-day-{banks[day.bank].bank.ids[0]}") for day in book.study.days]
+    parts = [balance for balance in book.study.balances.values() if balance.hours]
+    if parts:
+        rows.append(("Why so much for each consumer", whys.of_use(parts), "why-consumers"))
     if book.study.sun:
         rows.append(("Why so much from the sun (June as the example)", whys.of_month(book.network, book.study.sun[5]), "why-sun"))
     return rows
@@ -194,6 +203,12 @@ def _one(book: Book, balance: Balance) -> Sheet:
         watts = sum(use.watts for use in rest)
         rows.append([f"{len(rest)} smaller ones together", "–", "–", "–", _figure(watts), "–", _figure(watts * hours, 1e-3)])
     rows.append(["Together", "–", "–", "–", _figure(balance.used), "–", _figure(balance.used * hours, 1e-3)])
+    used, lost = f"page:{path_of(book, name)}#why-used", f"page:{path_of(book, name)}#why-losses"
+    given = [[book.named(book.network.edges[id].item), _figure(w), _figure(w * hours, 1e-3)] for id, w in balance.given]
+    losses = [
+        [book.named(c.item), _figure(c.taken), _figure(c.given), _figure(c.lost), _figure(c.lost * hours, 1e-3)]
+        for c in balance.conversions
+    ]
     banks = banks_by_name(book)
     running = [(banks[flow.bank].bank, flow.amps) for flow in balance.banks if flow.hours is not None]
     values = {
@@ -201,12 +216,13 @@ def _one(book: Book, balance: Balance) -> Sheet:
         "lost": lost_flow(book, balance),
         "span": f"over {hours:g} h" + ("" if balance.hours else ", for it has no hours of its own"),
         "banks": (BANKS, list(_banks(book, balance))),
-        "rows": (ONE, rows),
-        "losses": (LOSSES, [[book.named(c.item), _figure(c.taken), _figure(c.given), _figure(c.lost), _figure(c.lost * hours, 1e-3)] for c in balance.conversions]),
-        "given": (GIVEN, [[book.named(book.network.edges[id].item), _figure(w), _figure(w * hours, 1e-3)] for id, w in balance.given]),
+        "rows": (ONE, [leading(ONE, row, used) for row in rows]),
+        "losses": (LOSSES, [leading(LOSSES, row, lost) for row in losses]),
+        "given": (GIVEN, [leading(GIVEN, row, used) for row in given]),
         "problems": [(book.named(item) if item else "", ": " if item else "", what) for item, what in book.study.flows[name].problems],
         "whys": [
             ("Why so much is used and lost", whys.of_condition(book.network, balance), "why-used"),
+            *([("Why so much is lost in converters", whys.of_conversions(book.network, balance, hours), "why-losses")] if losses else []),
             *((f"Why {bank.name} lasts so long", whys.of_hours(bank, amps, name), f"why-hours-{bank.ids[0]}") for bank, amps in running),
         ],
     }  # fmt: skip
@@ -216,7 +232,7 @@ def _one(book: Book, balance: Balance) -> Sheet:
 def _use_row(book: Book, use, hours: float) -> list[Inline]:
     rated = load_amps(book.network, book.network.edges[book.network.consumers[use.consumer].edge])
     part = digits(100 * use.duty, 2)
-    return [
+    row = [
         book.named(use.consumer),
         digits(rated, 2),
         part if use.said else Marked(f"{part} (default)", "default"),
@@ -225,3 +241,4 @@ def _use_row(book: Book, use, hours: float) -> list[Inline]:
         _figure(use.amps * hours),
         _figure(use.watts * hours, 1e-3),
     ]
+    return leading(ONE, row, work_why(book, use.consumer), "At work", "Average")

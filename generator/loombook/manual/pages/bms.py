@@ -5,10 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...inventory.sources import BMS, Battery
+from ...study.model import Why
 from ..book import Book
+from ..reasons import leading
 from ..sheet import SOURCES, Sheet
 from ..text import Column, Inline, Marked
 from ..words import CHEMISTRIES, or_missing, quantity, yes_no
+
+MARGIN = Why(
+    "stops at U = highest cell · cells in series; margin = U − absorption voltage",
+    "the inventory",
+    (("highest cell, cells in series, absorption voltage", "as in the tables above", "the inventory"),),
+    (),
+    "computed",
+)
 
 
 def pages(book: Book) -> Iterator[Sheet]:
@@ -27,6 +37,7 @@ def pages(book: Book) -> Iterator[Sheet]:
             "settings": (columns, rows),
             "bare": [book.named(battery.id) for battery in bare],
             "charging": _margins(book, managed),
+            "why": MARGIN,
         },
         SOURCES,
         ("BMS", "battery management", "dark ship", "battery opened"),
@@ -96,5 +107,5 @@ def _margins(book: Book, managed: list[Battery]) -> tuple[list[Column], list[lis
                 f"{stop:.2f}",
                 margin,
             ]
-            rows.append(row)
+            rows.append(leading(columns, row, "page:sources/bms.md#why-margin", "Management stops the charge at", "Margin"))
     return columns, rows

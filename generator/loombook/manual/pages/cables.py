@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from ...network import Edge
 from ...quantities import digits
+from ...study.model import Why
 from ..book import Book
 from ..cables import area_words, name_of
 from ..figures import amps, cannot
+from ..reasons import carrying_why, expected_why, leading
 from ..sheet import LOOKUP, Sheet
 from ..text import Column, Inline, without_empty
 from ..words import quantity, span
@@ -38,10 +40,21 @@ def pages(book: Book) -> Iterator[Sheet]:
         {
             "runs": without_empty(LIST, [_row(book, edge) for edge in runs]),
             "circuits": without_empty(LIST, [_row(book, edge) for edge in circuits]),
+            "why": next((_shared(r.why) for e in circuits if (r := book.study.resistances.get(e.id)) and r.why), None),
         },
         LOOKUP,
         ("cable list", "wire list"),
     )
+
+
+def _shared(why: Why) -> Why:
+    """How the resistances of the circuits' cables came about: all in the same way, from what stands in each row."""
+    inputs = (
+        ("length L and area S", "in each row", "as marked there"),
+        ("terminations", "both ends", "as stated, or the assumption ledger's"),
+        ("copper", "plain or tinned", "as stated; tinned where nothing is said"),
+    )
+    return Why(why.formula, why.source, inputs, (), why.mark)
 
 
 def _row(book: Book, edge: Edge) -> list[Inline]:
@@ -50,7 +63,7 @@ def _row(book: Book, edge: Edge) -> list[Inline]:
     name = name_of(book, edge)
     if edge.path[:1] == ("runs",) and edge.id != edge.item:
         name = (name, edge.id.removeprefix(edge.item))
-    return [
+    row = [
         name,
         book.node(edge.a),
         book.node(edge.b),
@@ -66,6 +79,14 @@ def _row(book: Book, edge: Edge) -> list[Inline]:
         if carrying.design >= 0.005
         else "0",
     ]
+    row = leading(LIST, row, carrying_why(book, edge), "Carries")
+    row = leading(LIST, row, expected_why(book, edge), "Expected")
+    return leading(LIST, row, _why(edge), "Resistance")
+
+
+def _why(edge: Edge) -> str:
+    """A cable of a run tells of its own resistance; those of the circuits share one telling, for the row has the rest."""
+    return f"item:{edge.item}#why-resistance" if edge.path[:1] == ("runs",) else "page:lookup/cables.md#why-resistance"
 
 
 def _ohms(book: Book, edge: Edge) -> Inline:

@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 from ...network import Edge
 from ...quantities import digits
+from ...study.model import Why
 from ..book import Book
 from ..cables import area_words, name_of
 from ..devices import device_id
 from ..figures import cannot
+from ..reasons import carrying_why, expected_why, leading
 from ..sheet import FIGURES, Sheet
-from ..text import Column, Inline, Link, joined
+from ..text import Column, Inline, joined
 from ..words import few, quantity
 
 TABLE = [
@@ -23,8 +25,18 @@ TABLE = [
     Column("Expected", "A", True),
     Column("Used", "%", True),
     Column("Device before it"),
-    Column("Why"),
 ]
+
+EXPECTED = Why(
+    "I = Σ of the circuits behind it, shared between sources and parallel ways by their resistances",
+    "Kirchhoff's laws; load-balance practice",
+    (
+        ("load of each circuit", "its rated load, all at once", "the inventory, on the consumer's own page"),
+        ("motors", "the one that adds most", "the inventory"),
+    ),
+    (),
+    "computed",
+)
 
 
 def pages(book: Book) -> Iterator[Sheet]:
@@ -35,6 +47,7 @@ def pages(book: Book) -> Iterator[Sheet]:
         "carrying",
         {
             "rows": (TABLE, [_row(book, edge) for edge in edges if _shown(edge)]),
+            "why": EXPECTED,
         },
         FIGURES,
         ("ampacity", "current-carrying capacity"),
@@ -59,7 +72,7 @@ def _row(book: Book, edge: Edge) -> list[Inline]:
     design = "–" if found.design is None else digits(found.design, 2) if found.design >= 0.005 else "0"
     used = f"{found.design / found.amps * 100:.0f}" if found.amps and found.design is not None else "–"
     carries = digits(found.amps, 3) if found.amps is not None else cannot(found.missing)
-    return [
+    row = [
         name_of(book, edge),
         area_words(edge),
         quantity(edge.cable.insulation, "–"),
@@ -68,12 +81,6 @@ def _row(book: Book, edge: Edge) -> list[Inline]:
         design,
         used,
         devices,
-        _why(edge, found.why),
     ]
-
-
-def _why(edge: Edge, why) -> Inline:
-    if why is None:
-        return "–"
-    owner = edge.item if edge.path[:1] == ("runs",) else edge.id.split(" ")[0]
-    return Link(f"item:{owner}#why-carrying", "why")
+    row = leading(TABLE, row, carrying_why(book, edge), "Carries", "Used")
+    return leading(TABLE, row, expected_why(book, edge), "Expected")

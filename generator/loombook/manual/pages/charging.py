@@ -6,11 +6,14 @@ from collections.abc import Iterator
 
 from ...calc.solar import cold_open_circuit
 from ...network import Edge
+from ...study.defaults import known
+from ...study.model import Why
 from ..book import Book
 from ..charges import is_charger
 from ..evidence import found_on
+from ..reasons import leading
 from ..sheet import SOURCES, Sheet
-from ..text import Column, Inline, Lines, Marked
+from ..text import Column, Inline, Lines, Link, Marked
 from ..words import SOURCE_KINDS, quantity, yes_no
 
 SETTINGS = [
@@ -34,6 +37,14 @@ SOLAR = [
     Column("Margin", "V", True),
 ]
 
+A_CELL = Why(
+    "U of a cell = absorption voltage / cells in series",
+    "the inventory",
+    (("absorption voltage", "in the table above", "the inventory"), ("cells in series", "the battery's", "the inventory")),
+    (),
+    "computed",
+)
+
 
 def pages(book: Book) -> Iterator[Sheet]:
     sources = [e for e in book.network.sources() if is_charger(e)]
@@ -45,6 +56,7 @@ def pages(book: Book) -> Iterator[Sheet]:
             "figures": book.figures("charging"),
             "settings": (SETTINGS, [_setting(book, edge) for edge in sources]),
             "matrix": _matrix(book, sources),
+            "why": A_CELL,
             "found": found_on(book, *(e.item for e in sources)),
         },
         SOURCES,
@@ -58,6 +70,7 @@ def pages(book: Book) -> Iterator[Sheet]:
             "solar",
             {
                 "arrays": (SOLAR, [_array(book, edge) for edge in arrays]),
+                "whys": [(("Why these volts of ", book.title(e.item)), _array_why(book, e), f"why-{e.item}") for e in arrays],
                 "stops": [
                     (
                         book.named(e.item),
@@ -107,7 +120,8 @@ def _cell(book: Book, source: Edge, battery: Edge) -> Inline:
     absorption = source.record.absorption
     words: list[Inline] = ["charges"]
     if absorption:
-        words.append(f"{absorption.value / battery.record.cells.series:.2f} V a cell")
+        volts = f"{absorption.value / battery.record.cells.series:.2f} V a cell"
+        words.append(Link("page:sources/charging.md#why-cell", volts))
     if battery.record.bms:
         words.append(
             "through its management"
@@ -127,7 +141,7 @@ def _array(book: Book, edge: Edge) -> list[Inline]:
         cold, found = Marked("cannot check: change with temperature or coldest day not known", "missing"), None
     limit = next((e.record.highest_input for e in book.charges.controllers(edge)), None)
     margin = f"{limit.value - found:.1f}" if limit and found is not None else Marked("cannot check", "missing")
-    return [
+    row = [
         book.named(edge.item),
         f"{array.series} in series" + (f", {array.parallel} in parallel" if array.parallel > 1 else ""),
         f"{array.series * array.parallel * array.power.value:.0f}",
@@ -137,3 +151,30 @@ def _array(book: Book, edge: Edge) -> list[Inline]:
         quantity(limit),
         margin,
     ]
+    heads = ("Power", "Open circuit, 25 °C", "Open circuit, coldest", "Short circuit", "Margin")
+    return leading(SOLAR, row, f"page:sources/solar.md#why-{edge.item}", *heads)
+
+
+def _array_why(book: Book, edge: Edge) -> Why:
+    """Why an array gives this voltage in the cold."""
+    array = edge.record
+    inputs = [
+        ("modules", f"{array.series} in series, {array.parallel} in parallel", "the inventory"),
+        ("a module's power", str(array.power), known(array.power)),
+        ("its open-circuit voltage at 25 °C, Uoc", str(array.open_circuit), known(array.open_circuit)),
+        ("its short-circuit current", str(array.short_circuit), known(array.short_circuit)),
+    ]
+    if array.voltage_change:
+        inputs.append(("its change with temperature β", str(array.voltage_change), known(array.voltage_change)))
+    if array.coldest:
+        inputs.append(("coldest day T", str(array.coldest), known(array.coldest)))
+    for controller in book.charges.controllers(edge):
+        if limit := controller.record.highest_input:
+            inputs.append((f"{controller.item} takes", str(limit), known(limit)))
+    return Why(
+        "U = n · Uoc · (1 + β · (T − 25 °C)); margin = what the controller takes − U",
+        "the module's data; IEC 60904 conditions of 25 °C",
+        tuple(inputs),
+        (),
+        "computed",
+    )

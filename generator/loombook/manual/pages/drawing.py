@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..book import Book
-from ..figures import fault_words
+from ..figures import fault_words, figure
 from ..items import kind_of, rating_of
 from ..paths import slug
+from ..reasons import fault_why
 from ..sheet import ORIENTATION, Sheet
 from ..text import Column, Inline
 from .overview import systems_of
@@ -113,4 +114,4 @@ def _system(book: Book, system: str, shown: list) -> Sheet:
 
 
 def _row(book: Book, item) -> list[Inline]:
-    return [book.named(item.id), kind_of(item), rating_of(item), fault_words(book.fault(item.id)), book.where(item.at)]
+    return [book.named(item.id), kind_of(item), rating_of(item), figure(fault_words(book.fault(item.id)), fault_why(book, item.id)), book.where(item.at)]

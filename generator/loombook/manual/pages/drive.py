@@ -10,11 +10,12 @@ from ...study.drive import Drive, Run
 from ..book import Book
 from ..figures import cannot
 from ..lasting import banks_by_name, guesses
+from ..reasons import leading
 from ..sheet import FIGURES, Sheet
-from ..text import Column, Inline, Link, Marked
+from ..text import Column, Inline, Marked
 from ..words import quantity, sentence, span
 
-RUNS = [Column("Speed", "kn", True), Column("Power", "kW", True), Column("Lasts", "h", True), Column("Range", "nautical miles", True), Column("Measured"), Column("Why")]  # fmt: skip
+RUNS = [Column("Speed", "kn", True), Column("Power", "kW", True), Column("Lasts", "h", True), Column("Range", "nautical miles", True), Column("Measured")]  # fmt: skip
 POINTS = [Column("Speed"), Column("Power"), Column("The curve says", "kW", True), Column("Off", "%", True)]
 
 
@@ -86,14 +87,14 @@ def _run(book: Book, drive: Drive, run: Run, rests: str) -> list[Inline]:
             return Marked(f"~{figure}", "estimate")
         return Marked(f"{figure} (default)", "default") if rests and of_charge else figure
 
-    return [
+    row = [
         f"{run.speed:g}",
         marked(digits(run.power / 1000, 2), of_charge=False),
         marked(span(run.lasts, significant=2)),
         marked(span(run.lasts, run.speed, 2)),
         _measured(book, drive, run),
-        Link(f"page:{path_of(drive.motor)}#why-{_anchor(run)}", "why"),
     ]
+    return leading(RUNS, row, f"page:{path_of(drive.motor)}#why-{_anchor(run)}", "Power", "Lasts", "Range")
 
 
 def _anchor(run: Run) -> str:
@@ -104,7 +105,8 @@ def _point(drive: Drive, point) -> list[Inline]:
     if drive.fit is None:
         return [quantity(point.speed), quantity(point.power), "–", "–"]
     says = drive.fit.power(point.speed.value)
-    return [quantity(point.speed), quantity(point.power), digits(says / 1000, 3), f"{100 * (point.power.value / says - 1):+.0f}"]
+    row = [quantity(point.speed), quantity(point.power), digits(says / 1000, 3), f"{100 * (point.power.value / says - 1):+.0f}"]
+    return leading(POINTS, row, f"page:{path_of(drive.motor)}#why-curve")
 
 
 def _whys(book: Book, drive: Drive, bank) -> list[tuple]:

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from ...study.model import Fault
 from ..book import Book
 from ..faulting import PLACES, ruled_by
-from ..figures import kiloamps
+from ..figures import figure, kiloamps
+from ..reasons import fault_why, leading
 from ..sheet import FIGURES, Sheet
-from ..text import Column, Inline, Lines, Link, Marked, joined
+from ..text import EMPTY, Column, Inline, Lines, Link, Marked, joined
 from ..words import span
 
 AT = [
@@ -18,9 +19,9 @@ AT = [
     Column("Highest", "kA", True),
     Column("Lowest", "kA", True),
     Column("Who gives it, and what rules it"),
-    Column("Why"),
+    Column("Course"),
 ]
-ENDS = [Column("End of the wire at"), Column("Highest", "A", True), Column("Lowest", "A", True), Column("Why")]
+ENDS = [Column("End of the wire at"), Column("Highest", "A", True), Column("Lowest", "A", True)]
 FAMILIES = (
     "batteries",
     "alternators",
@@ -54,31 +55,27 @@ def pages(book: Book) -> Iterator[Sheet]:
     )
 
 
-def why_place(book: Book, id: str) -> str:
-    """Where an item's fault current is explained."""
-    return f"item:{id}#why-fault-{id}" if id in book.inventory.batteries else f"item:{id}#why-fault"
-
-
 def _row(book: Book, id: str) -> list[Inline]:
     fault = book.fault(id)
     if fault is None or fault.highest is None:
         return [book.named(id), "–", kiloamps(fault), kiloamps(fault, True), "–", "–"]
-    why = Link(why_place(book, id), "why") if fault.why else "–"
-    return [
+    why = fault_why(book, id)
+    row = [
         book.named(id),
         f"{fault.volts:.1f}",
         _bound(fault, kiloamps(fault)),
         kiloamps(fault, True),
-        Lines((_givers(book, fault), ("ruled by ", ruled_by(book, id)))),
-        Lines((why, _course(book, id))) if _course(book, id) else why,
+        Lines((_givers(book, fault, why), ("ruled by ", ruled_by(book, id)))),
+        _course(book, id),
     ]
+    return leading(AT, row, why)
 
 
 def _course(book: Book, id: str) -> Inline:
     """Where an item's fault is told over time."""
     item, node = book.inventory.item(id), book.fault_node(id)
     shown = item.family in PLACES and node is not None and book.network.nodes[node].pole == "+"
-    return Link(f"item:{id}#course-{id}", "over time") if shown else ""
+    return Link(f"item:{id}#course-{id}", "over time") if shown else EMPTY
 
 
 def _bound(fault: Fault, words: Inline) -> Inline:
@@ -95,16 +92,17 @@ def shares(book: Book, fault: Fault) -> Inline:
     return joined(parts) if parts else "–"
 
 
-def _givers(book: Book, fault: Fault) -> Inline:
+def _givers(book: Book, fault: Fault, why: str) -> Inline:
     """The sources that give most, by their ids."""
     total = sum(amps for _, amps in fault.shares) or 1.0
-    return joined([(book.id(book.network.edges[id].item), f" {amps / total * 100:.0f} %") for id, amps in fault.shares[:3]])
+    parts = [(book.network.edges[id].item, f"{amps / total * 100:.0f} %") for id, amps in fault.shares[:3]]
+    return joined([(book.id(item), " ", figure(part, why)) for item, part in parts])
 
 
 def _end(book: Book, consumer) -> list[Inline]:
     fault = book.study.faults.get(consumer.plus)
-    why = Link(f"item:{consumer.id}#why-fault", "why") if fault and fault.why else "–"
     if fault is None or fault.highest is None:
-        return [book.named(consumer.id), kiloamps(fault), kiloamps(fault), why]
+        return [book.named(consumer.id), kiloamps(fault), kiloamps(fault)]
     lowest = span(fault.lowest, 1, 2) if fault.lowest else Marked("cannot check", "missing")
-    return [book.named(consumer.id), _bound(fault, span(fault.highest, 1, 2)), lowest, why]
+    row = [book.named(consumer.id), _bound(fault, span(fault.highest, 1, 2)), lowest]
+    return leading(ENDS, row, f"item:{consumer.id}#why-fault" if fault.why else "")

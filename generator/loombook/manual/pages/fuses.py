@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from ...quantities import digits
 from ..book import Book
 from ..devices import Device
-from ..figures import kiloamps
+from ..figures import figure, kiloamps
+from ..reasons import carrying_why, fault_why
 from ..sheet import LOOKUP, Sheet
 from ..text import Column, Inline, Marked, joined
 from ..words import ACCESS, few, kind_words, number_of, quantity
@@ -59,7 +60,7 @@ def _row(book: Book, device: Device) -> list[Inline]:
         if device.panel
         else (joined([part for part in ((device.at.place if device.at else "") or "", access) if part], "; ") or "–")
     )
-    fault = book.study.faults.get(book.network.edges[device.edges[0]].a) if device.edges else None
+    place = device.panel or device.id
     return [
         book.device(device),
         kind_words(device.kind),
@@ -67,7 +68,7 @@ def _row(book: Book, device: Device) -> list[Inline]:
         ("HIDDEN; ", stands) if device.hidden else stands,
         _carries(book, device),
         breaks(book, device),
-        kiloamps(fault),
+        figure(kiloamps(book.fault(place)), fault_why(book, place)),
         book.spare_words(device),
     ]
 
@@ -76,10 +77,11 @@ def _carries(book: Book, device: Device) -> Inline:
     found = book.behind.get(device.id)
     if found is None:
         return "–"
-    amps, missing = found
+    amps, missing, conductor = found
     if amps is None:
         return Marked(f"cannot check: {missing}", "missing")
-    return digits(amps, 3) if not missing else Marked(f"{digits(amps, 3)} or less: {missing}", "missing")
+    words = digits(amps, 3) if not missing else Marked(f"{digits(amps, 3)} or less: {missing}", "missing")
+    return figure(words, carrying_why(book, book.network.edges[conductor]))
 
 
 def breaks(book: Book, device: Device) -> Inline:

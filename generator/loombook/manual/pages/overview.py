@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ...study.energy_whys import of_energy
 from ...study.loads import load_amps
+from ...study.model import Why
 from ..book import Book
 from ..energy import capacity_ah, energy_wh, system_volts
+from ..figures import figure
 from ..paths import bank_name, banks, slug
 from ..sheet import ORIENTATION, Sheet
 from ..text import Column, Inline, Link, joined
 from ..words import CHEMISTRIES, SOURCE_KINDS, count, few, quantity
 
+PATH = "orientation/system.md"
 SYSTEMS = [
     Column("System"),
     Column("Sources that feed it"),
@@ -30,17 +34,27 @@ SOURCE = [Column("Source"), Column("Kind"), Column("Gives"), Column("Where")]
 SWITCHES = [Column("Main switch"), Column("Usually"), Column("Where")]
 PANELS = [Column("Panel"), Column("Voltage"), Column("Ways", "", True), Column("Spare ways", "", True), Column("Where")]
 
+AMPS = Why(
+    "I = Σ P / U, or Σ I, of every consumer of the system",
+    "the inventory",
+    (("load P or I of each consumer", "on its own page", "as marked there"), ("nominal voltage U", "the system's", "the network")),
+    (("part of the time that they run", "left out: all at once"),),
+    "computed",
+)  # fmt: skip
+
 
 def pages(book: Book) -> Iterator[Sheet]:
     inventory = book.inventory
     yield Sheet(
-        "orientation/system.md",
+        PATH,
         "The system on one page",
         "overview",
         {
             "systems": (SYSTEMS, _systems(book)),
             "banks": (BANKS, [_bank(book, members) for members in banks(book.network).values()]),
             "total": f"{energy_wh(inventory.batteries.values()) / 1000:.1f}",
+            "energy": of_energy(list(inventory.batteries.values())),
+            "amps": AMPS,
             "sources": (SOURCE, [_source(book, edge) for edge in book.network.sources() if edge.kind != "battery"]),
             "switches": (
                 SWITCHES,
@@ -75,7 +89,7 @@ def _systems(book: Book) -> list[list[Inline]]:
                 Link(f"page:drawings/{slug(system)}.md", system),
                 joined(few([book.link(id) for id in dict.fromkeys(sources)], 8)),
                 str(len(consumers)),
-                f"{amps:.0f}",
+                figure(f"{amps:.0f}", f"page:{PATH}#why-amps") if amps else "0",
             ]
         )
     return rows
@@ -90,8 +104,8 @@ def _bank(book: Book, members: list) -> list[Inline]:
         (book.link(members[0].id, name), amount),
         f"{system_volts(members):.0f}",
         kinds,
-        f"{capacity:.0f}",
-        f"{energy_wh(members) / 1000:.1f}",
+        figure(f"{capacity:.0f}", f"page:{PATH}#why-energy"),
+        figure(f"{energy_wh(members) / 1000:.1f}", f"page:{PATH}#why-energy"),
         book.where(members[0].at),
     ]
 

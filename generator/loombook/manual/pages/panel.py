@@ -10,9 +10,10 @@ from ...study.loads import load_amps
 from ..book import Book
 from ..devices import way_spot
 from ..evidence import evidence, found_on
-from ..figures import cannot, fault_words
+from ..figures import cannot, fault_words, figure
 from ..faulting import course, ruled_by
 from ..guarding import ways
+from ..reasons import work_why
 from ..sheet import ORIENTATION, Sheet
 from ..text import EMPTY, Column, Id, Inline, Marked, joined
 from ..words import few, kind_words, number_of, quantity, span_unit
@@ -120,9 +121,10 @@ def _way(book: Book, panel: Panel, number: str) -> list[Inline]:
         if consumers
         else joined(_others(book, id)) or Marked("nothing that is written down", "missing")
     )
+    load = figure(digits(amps, 2), work_why(book, consumers[0])) if amps else "–"
     found = [o for o in book.checked.for_item(id) if o.is_finding]
     badges = ", ".join(f"{o.outcome} {o.rule}" for o in found) or "–"
-    return [number, way.label or "–", feeds, rating, digits(amps, 2) if amps else "–", spot, badges]
+    return [number, way.label or "–", feeds, rating, load, spot, badges]
 
 
 def _others(book: Book, way: str) -> list[Inline]:

@@ -8,8 +8,10 @@ from ...checks import Outcome
 from ...quantities import digits
 from ..book import Book
 from ..devices import Device
+from ..figures import figure
 from ..guarding import breaks, guard_of, linked, opens
 from ..parted import parted
+from ..reasons import carrying_why
 from ..sheet import FIGURES, Sheet
 from ..text import EMPTY, Badge, Column, Inline, Lines, Link, Marked, joined
 from ..words import kind_words, number_of, quantity, unticked
@@ -50,9 +52,11 @@ def _row(book: Book, device: Device) -> list[Inline]:
     panel = book.inventory.panels.get(device.panel)
     voltage = device.record.voltage or (panel.voltage if panel else None)
     guard = guard_of(book, device)
-    least, missing = book.behind.get(device.id, (None, ""))
+    least, missing, weakest = book.behind.get(device.id, (None, "", ""))
     carries = (
-        digits(least, 3) if least is not None else Marked(f"cannot check: {missing}", "missing") if missing else "–"
+        figure(digits(least, 3), carrying_why(book, book.network.edges[weakest]))
+        if least is not None
+        else Marked(f"cannot check: {missing}", "missing") if missing else "–"
     )
     rating = number_of(device.rating) if device.rating else Marked("not known", "missing")
     return [

@@ -9,7 +9,7 @@ from ...study.coordination import RULE
 from ...study.model import Guard, Selective
 from ..book import Book
 from ..devices import device_id
-from ..figures import cannot
+from ..figures import cannot, figure
 from ..guarding import against, guard_of, upstream, why_at
 from ..parted import parted
 from ..sheet import FIGURES, Sheet
@@ -24,9 +24,8 @@ PAIRS = [
     Column("Opens alone, whatever flows, against"),
     Column("Not, or only up to a current"),
     Column("Chart"),
-    Column("Why"),
 ]
-DARK = [Column("Short just behind"), Column("Fault current", "", True), Column("Opens before the device"), Column("Why")]
+DARK = [Column("Short just behind"), Column("Fault current", "", True), Column("Opens before the device")]
 UNITS = [Column("BMS of"), Column("Trips above", "", True), Column("After", "", True)]
 NAMED = 6
 
@@ -42,7 +41,7 @@ def pages(book: Book) -> Iterator[Sheet]:
             "lost": _lost(book) if first else [],
             "units": (UNITS, [_unit(book, b) for b in units] if first else []),
             "silent": [book.named(b.id) for b in units if b.bms.trip is None or b.bms.trip_delay is None],
-            "charts": [_chart(book, path.guard, device_id(book.network.edges[path.guard.device])) for path in book.charts if book.charted(path.guard.device)] if first else [],
+            "charts": _charts(book) if first else [],
             "rule": RULE,
             "parts": parts,
         }
@@ -67,18 +66,19 @@ def _told(found: Selective) -> str:
 
 
 def _row(book: Book, guards: Sequence[Guard]) -> list[Inline]:
-    guard = guards[0]
+    guard, why = guards[0], why_at(book, guards[0])
     good = [upstream(book, s) for s in guard.selectivity if s.verdict == "full"]
-    rest = [against(book, s) for s in sorted(guard.selectivity, key=lambda s: not s.verdict) if s.verdict != "full"]
+    rest = [
+        against(book, s, why) for s in sorted(guard.selectivity, key=lambda s: not s.verdict) if s.verdict != "full"
+    ]
     chart = next((_chart(book, g) for g in guards if book.charted(g.device)), EMPTY)
     return [
         _names(book, guards),
         (kind_words(guard.family), f", {guard.rating:g} A" if guard.rating else ", rating not known"),
-        _currents(guards),
+        figure(_currents(guards), why) if guard.lowest is not None and guard.highest else cannot(),
         joined(few(good, NAMED)) if good else EMPTY,
         Lines(tuple(rest)) if rest else EMPTY,
         chart,
-        Link(why_at(book, guard), "why"),
     ]
 
 
@@ -93,6 +93,12 @@ def _names(book: Book, guards: Sequence[Guard]) -> Inline:
 def _chart(book: Book, guard: Guard, words: str = "chart") -> Inline:
     edge = book.network.edges[guard.device]
     return Link(f"item:{edge.item}#{book.charted(guard.device)}", words)
+
+
+def _charts(book: Book) -> list[Inline]:
+    """Every coordination chart, by the device that it is of."""
+    drawn = [path.guard for path in book.charts if book.charted(path.guard.device)]
+    return [_chart(book, guard, device_id(book.network.edges[guard.device])) for guard in drawn]
 
 
 def _currents(guards: Sequence[Guard]) -> Inline:
@@ -113,9 +119,8 @@ def _darks(book: Book) -> list[list[Inline]]:
     return [
         [
             _names(book, guards),
-            in_unit(max(g.highest.high for g in guards), "current", 2),
+            figure(in_unit(max(g.highest.high for g in guards), "current", 2), why_at(book, guards[0])),
             joined([("the BMS of ", book.id(id)) for id in units]),
-            joined([Link(why_at(book, g), "why") for g in guards[:1]]),
         ]
         for (_, units), guards in groups.items()
     ]

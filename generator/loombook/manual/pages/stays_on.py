@@ -10,8 +10,9 @@ from ...study.cards import Pool, Works
 from ...study.cards.words import lasting
 from ..book import Book
 from ..lasting import about, banks_by_name, guesses, span_words
+from ..reasons import leading
 from ..sheet import EMERGENCY, Sheet
-from ..text import Badge, Column, Inline, Link, Marked, joined
+from ..text import EMPTY, Badge, Column, Inline, Marked, joined
 from ..words import few
 
 NEEDED = [
@@ -37,7 +38,6 @@ ALONE = [
     Column("From full"),
     Column("From half charge"),
     Column("Three hours"),
-    Column("Why"),
 ]
 UNTIL = {
     "alternator": "as long as its engine runs: the fuel is not in this manual",
@@ -72,7 +72,14 @@ def pages(book: Book) -> Iterator[Sheet]:
 def _row(book: Book, works: Works) -> list[Inline]:
     state = Badge("pass", "works") if works.works else Badge("A", "NO")
     hours = lasting(works.hours) if works.hours is not None else "–"
-    return [book.named(works.id), works.where, state, works.pool or "–", hours]
+    why = _pool_why(book, works.pool)
+    return leading(NEEDED, [book.named(works.id), works.where, state, works.pool or EMPTY, hours], why, "For, from full")
+
+
+def _pool_why(book: Book, name: str) -> str:
+    """Batteries side by side are known by the first of them."""
+    found = next((pool for pool in book.cards.fast.pools if pool.name == name), None)
+    return f"page:emergency/stays-on.md#why-pool-{found.batteries[0]}" if found and found.batteries else ""
 
 
 def _pool(book: Book, pool: Pool) -> list[Inline]:
@@ -80,7 +87,7 @@ def _pool(book: Book, pool: Pool) -> list[Inline]:
     full = lasting(pool.hours) if pool.hours is not None else "–"
     half = "nothing to spare" if not pool.hours_half else lasting(pool.hours_half)
     enough = Badge("pass", "yes") if (pool.hours or ENOUGH) >= ENOUGH else Badge("B", "NO")
-    return [
+    row = [
         pool.name,
         energy if pool.stated else Marked(f"{energy} (default part)", "default"),
         f"{pool.amps:.1f}",
@@ -88,6 +95,7 @@ def _pool(book: Book, pool: Pool) -> list[Inline]:
         half,
         enough,
     ]
+    return leading(POOLS, row, _pool_why(book, pool.name), "Usable", "Draws on average", "From full", "From half charge")
 
 
 def _alone(book: Book, found: Essential) -> Iterator[list[Inline]]:
@@ -97,12 +105,12 @@ def _alone(book: Book, found: Essential) -> Iterator[list[Inline]]:
     missing = joined(few([book.link(id) for id in found.unreached])) if found.unreached else "–"
     count = f"{len(found.carried)} of {len(found.carried) + len(found.unreached)}"
     if found.hours is None:
-        yield [name, count, missing, "–", "–", "–", "–", "–"]
+        yield [name, count, missing, "–", "–", "–", "–"]
         return
     rests = ", ".join(part for part in (guesses(bank), "" if found.said else "times by default") if part)
     enough = Badge("pass", "yes") if bank.lasts(found.amps).low >= found.benchmark else Badge("B", "NO")
     full = bank.lasts(found.amps)
-    yield [
+    row = [
         name,
         count,
         missing,
@@ -110,8 +118,9 @@ def _alone(book: Book, found: Essential) -> Iterator[list[Inline]]:
         Marked(f"{about(full)} ({rests})", "default") if rests else span_words(full),
         span_words(bank.lasts(found.amps, 0.5)) if bank.floor < 0.5 - 1e-9 else "nothing to spare",
         enough,
-        Link(f"page:emergency/stays-on.md#why-{bank.ids[0]}", "why"),
     ]
+    why = f"page:emergency/stays-on.md#why-{bank.ids[0]}"
+    yield leading(ALONE, row, why, "Gives on average", "From full", "From half charge")
 
 
 def _others(book: Book) -> list[Inline]:
@@ -120,7 +129,11 @@ def _others(book: Book) -> list[Inline]:
 
 
 def _whys(book: Book) -> Iterator[tuple]:
+    for pool in book.cards.fast.pools:
+        if pool.batteries:
+            carried = [works.name for works in book.cards.fast.works if works.pool == pool.name]
+            yield f"Why {pool.name} lasts so long after the FAST card", whys.of_pool(book.network, pool, carried), f"why-pool-{pool.batteries[0]}"
     for found in book.study.essentials:
         if found.hours is not None:
             bank = banks_by_name(book)[found.bank].bank
-            yield f"Why {bank.name} lasts so long", whys.of_essentials(book.network, bank, found), f"why-{bank.ids[0]}"
+            yield f"Why {bank.name} alone lasts so long", whys.of_essentials(book.network, bank, found), f"why-{bank.ids[0]}"

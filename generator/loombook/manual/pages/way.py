@@ -11,6 +11,7 @@ from ...study.model import Flow
 from ..book import Book
 from ..cables import cable_words
 from ..devices import Device, device_id
+from ..reasons import leading, work_why
 from ..routes import Point, Way, levels, middle
 from ..text import Column, Inline, Lines, Strong, joined
 from ..words import SOURCE_KINDS, few
@@ -71,13 +72,14 @@ def way(book: Book, path: SupplyPath, flow: Flow | None, own: Sequence[Device]) 
         place = middle(points)
         if place is not None:
             starts[begin + place] = words
+    why = work_why(book, path.consumer)
     blacks = list(dict.fromkeys(point.black for point in out))
     return {
         "source": book.named(book.network.edges[path.source].item),
         "blacks": [book.node(black) for black in blacks],
         "through": [book.named(id) for id in path.through],
-        "out": (OUT, [_out_row(book, point, starts.get(i, "")) for i, point in enumerate(out)]),
-        "back": (BACK, [_back_row(book, point) for point in back]),
+        "out": (OUT, [_out_row(book, point, starts.get(i, ""), why) for i, point in enumerate(out)]),
+        "back": (BACK, [_back_row(book, point, why) for point in back]),
         "back_to": book.node(back[-1].node) if back else "",
     }
 
@@ -91,15 +93,15 @@ def _own_from(out: Sequence[Point], own: Sequence[Device]) -> int:
     )
 
 
-def _out_row(book: Book, point: Point, start: str) -> list[Inline]:
+def _out_row(book: Book, point: Point, start: str, why: str) -> list[Inline]:
     name = book.node(point.node)
     words = Lines((name, Strong(f"◀ {start}"))) if start else name
     expect = f"at most {volts(point.volts)}" if point.at_most and point.volts is not None else volts(point.volts)
-    return [words, expect, volts(point.drop), _where(book, point), _wires(book, point)]
+    return leading(OUT, [words, expect, volts(point.drop), _where(book, point), _wires(book, point)], why)
 
 
-def _back_row(book: Book, point: Point) -> list[Inline]:
-    return [book.node(point.node), volts(point.volts), _where(book, point), _wires(book, point)]
+def _back_row(book: Book, point: Point, why: str) -> list[Inline]:
+    return leading(BACK, [book.node(point.node), volts(point.volts), _where(book, point), _wires(book, point)], why)
 
 
 def volts(value: float | None) -> str:
