@@ -76,8 +76,8 @@ def _without(path: str, body: str) -> Iterator[str]:
         for row in rows[1:]:
             for head, (tag, cell) in zip(heads, _CELL.findall(row), strict=True):
                 words = _TAG.sub("", cell)
-                figure = _UNIT.search(words) or ("lb-num" in tag and re.search(r"\d", words))
-                if figure and not _WHY.search(cell) and "cannot check" not in words and words != "0":
+                figure = _UNIT.search(words) or ("lb-num" in tag and re.search(r"[1-9]", words))
+                if figure and not _WHY.search(cell) and "cannot check" not in words:
                     if not _given(path, head):
                         yield f"{head}: {words}"
 
