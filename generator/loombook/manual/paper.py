@@ -184,3 +184,6 @@ class PaperWriter(Writer):
 
     def screen_only(self, caller: Body) -> Raw:
         return Raw("")
+
+    def drawn_too(self, drawings: Sequence[str], caller: Body) -> Raw:
+        return Raw("" if drawings else caller())

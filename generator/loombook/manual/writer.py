@@ -128,6 +128,10 @@ class Writer(ABC):
         """What repeats the names of other things so often that a search for them had better not find it here."""
         return Raw(caller())
 
+    def drawn_too(self, drawings: Sequence[str], caller: Body) -> Raw:
+        """What `drawings` say too, for who cannot see them. The bound manual leaves it to the drawing, if there is one."""
+        return Raw(caller())
+
     def downloads(self) -> Raw:
         """Where whoever publishes puts what can be taken along, the PDF and the pocket file; nowhere on paper."""
         return Raw("")

@@ -27,6 +27,10 @@ _TOUCH = re.compile(
     r'<a [^>]*?href="([^"]*)"[^>]*>(?:<title>[^<]*</title>)?'
     r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"'
 )
+_TEXT = re.compile(r'(<g transform="[^"]*">.*?</g>)|<text [^>]*?y="(-?[\d.]+)"[^>]*>.*?</text>')
+_LINE = 30.0
+"""Room above and below a line of text that its letters cannot leave [px]."""
+_FONTS = re.compile(r"font-family:[^;\"]*")
 _SIZE = re.compile(r'viewBox="[^"]*" width="[^"]*" height="[^"]*"')
 
 
@@ -94,12 +98,18 @@ class Figure:
         return round(min(whole, key=lambda y: (abs(y - about), y), default=about), 1)
 
     def cropped(self, piece: Piece) -> str:
-        """SVG of a piece, black on white."""
-        text = svg.standalone(self.text)
+        """SVG of a piece, black on white, in the one font that the printer has; without words that are not on it."""
+        text = _FONTS.sub("font-family:'DejaVu Sans'", svg.standalone(self.text))
         if piece.high == self.size[1]:
             return text
+
+        def shown(match: re.Match) -> str:
+            symbol, y = match.groups()
+            on_it = symbol or -_LINE < float(y) - piece.top < piece.high + _LINE
+            return match[0] if on_it else ""
+
         view = f'viewBox="0 {piece.top:g} {piece.wide:g} {piece.high:g}" width="{piece.wide:g}" height="{piece.high:g}"'
-        return _SIZE.sub(view, text, count=1)
+        return _TEXT.sub(shown, _SIZE.sub(view, text, count=1))
 
     def on(self, piece: Piece) -> Iterator[Spot]:
         """The spots of a piece, in points from its upper left corner."""

@@ -25,7 +25,7 @@ CARDS = "cards"
 """The folder of the cards."""
 PAPERS = ("a4", "a5")
 """Each card stands alone on these."""
-FULL = 60_000
+FULL = 200_000
 """Signs of source in a section, about; sections are set side by side."""
 
 _TEXT = r'"((?:[^"\\]|\\.)*)"'
