@@ -187,17 +187,20 @@ class Lot:
         spaces = [self.space(n) for n in range(self.number(1, 8))]
         places = [space.id for space in spaces] + ["nowhere", ""]
         dots = tuple(self.dot(n, places) for n in range(1, self.number(0, 30) + 1))
-        return Plan("plan", self.word(), tuple(spaces), dots, self.one((0.0, 12.0)), 4.0)
+        long = self.one((0.0, 12.0))
+        return Plan("plan", self.word(), tuple(spaces), dots, long, 4.0, depth=self.one((0.0, 1.8)) if long else 0.0)
 
     def space(self, n: int) -> Space:
         x, y, w, h = self.metres(), self.metres(), self.metres() + 0.3, self.metres() / 4 + 0.3
         corners = ((x, y), (x + w, y), (x + w, y + h), (x, y + h)) if self.perhaps() else ()
-        return Space(f"s{n}", self.word(), corners)
+        z, floor = self.metres() / 8, self.one((None, self.metres() / 8))
+        side = ((x, z), (x + w, z), (x + w, z + 0.5), (x, z + 0.5)) if self.number(1, 4) == 1 else ()
+        return Space(f"s{n}", self.word(), corners, side=side, floor=floor, outside=self.number(1, 6) == 1)
 
     def dot(self, n: int, places: list[str]) -> Dot:
         kind = self.one(("isolator", "bank", "panel", "fuse", "device"))
         at = (self.metres(), self.metres()) if self.perhaps() else None
-        return Dot(str(n), self.word(), self.one(places), self.word(), at, kind, "", self.state())
+        return Dot(str(n), self.word(), self.one(places), self.word(), at, kind, "", self.state(), self.one((None, self.metres() / 8)))
 
     def strip(self) -> Strip:
         """A way out and back of any length."""

@@ -8,7 +8,9 @@ from dataclasses import replace
 from loombook.drawings.geometry import Box, Point, box_of
 from loombook.drawings.metrics import SIZE, clean
 from loombook.drawings.model import Plan
-from loombook.drawings.plan import around, at_scale, dot_shape, half, hull, legs, name_in, placed_spaces, scale_of
+from loombook.drawings.outlines import legs, name_in
+from loombook.drawings.plandots import around, dot_shape, half
+from loombook.drawings.planviews import hull, placed_spaces, scale_of
 from loombook.drawings.scene import Item, Scene, Shape, Text, Wire
 from loombook.drawings.svg import written
 
@@ -26,9 +28,10 @@ REACH = 40
 def drawn(plan: Plan) -> str:
     """The plan as SVG text: each dot at its place, or near it with a line to it. Spaces without outline or dot are left out."""
     needed = {dot.space for dot in plan.dots}
-    plan = replace(plan, spaces=tuple(s for s in plan.spaces if s.outline or s.id in needed))
-    spaces, scale = placed_spaces(plan, WIDE, TALL), scale_of(plan, WIDE, TALL)
-    items = [Item("~hull", "note", (hull(plan, WIDE, TALL),))] if scale and plan.length and plan.beam else []
+    plan = replace(plan, spaces=tuple(s for s in plan.spaces if s.outline or s.id in needed), depth=0.0)
+    scale = scale_of(plan, WIDE, TALL)
+    spaces = placed_spaces(plan, WIDE, scale)
+    items = [Item("~hull", "note", (hull(plan, scale),))] if scale and plan.length and plan.beam else []
     lines = [leg for _, corners in spaces for leg in legs(corners)]
     taken: list[Box] = []
     middles: dict[str, Point] = {}
@@ -43,7 +46,7 @@ def drawn(plan: Plan) -> str:
     page = Box(0, 0, WIDE, foot)
     for dot in plan.dots:
         wide, tall = half(dot)
-        home = at_scale(scale, *dot.at) if dot.at and scale else middles.get(dot.space, Point(WIDE / 2, foot / 2))
+        home = scale.at(*dot.at) if dot.at and scale else middles.get(dot.space, Point(WIDE / 2, foot / 2))
         at = next((p for p in _near(home) if _is_free(around(p, wide, tall), page, taken)), home)
         taken.append(around(at, wide, tall).grown(AIR))
         leader = (Wire((home, at)),) if at != home else ()

@@ -221,6 +221,12 @@ class Space:
     outline: tuple[tuple[float, float], ...] = ()
     """Corners (metres from the stern, metres to starboard of the centre line); empty: the default arrangement."""
     href: str = ""
+    side: tuple[tuple[float, float], ...] = ()
+    """Corners on the side view (metres from the stern, metres up from the lowest point of the hull inside)."""
+    floor: float | None = None
+    """Height of its lowest point [m], for its default place on the side view."""
+    outside: bool = False
+    """In the open: on the side view only with corners of its own."""
 
 
 @dataclass(frozen=True)
@@ -240,6 +246,8 @@ class Dot:
     """isolator, bank, panel, fuse or device: gives the dot its shape."""
     href: str = ""
     state: State = State.NORMAL
+    height: float | None = None
+    """Above the lowest point of the hull inside [m]; None: not on the side view."""
 
 
 @dataclass(frozen=True)
@@ -255,6 +263,8 @@ class Plan:
     beam: float = 0.0
     about: str = ""
     here: str = ""
+    depth: float = 0.0
+    """Height of the side view [m]; 0: without one."""
 
 
 Sheet = OneLine | Front | Plan

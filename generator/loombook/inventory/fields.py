@@ -44,21 +44,25 @@ from .scalars import (
 __all__ = [
     "ACPower", "AmpHours", "Amps", "Area", "At", "Breaking", "BreakingText", "COLOURS", "COMMA", "CONDUCTORS", "Cable",
     "CableEnd", "CableText", "Capacitance", "Count", "Date", "Flag", "Force", "JOINTS", "Length", "Load", "Location",
-    "Mass", "Name", "Number", "Ohms", "Outline", "PerKelvin", "PlanPoint", "Ratio", "Record", "Speed", "Start",
-    "StartText", "Temperature", "Time", "Torque", "Volts", "WattHours", "Watts", "Words", "cable_parts", "plan_point",
-    "read_name", "read_quantity", "read_words", "refuse",
+    "Mass", "Name", "Number", "Ohms", "Outline", "PerKelvin", "PlanPoint", "Ratio", "Record", "SideOutline", "Speed",
+    "Start", "StartText", "Temperature", "Time", "Torque", "Volts", "WattHours", "Watts", "Words", "cable_parts",
+    "plan_point", "read_name", "read_quantity", "read_words", "refuse",
 ]  # fmt: skip
 
 
-def plan_point(text: str) -> tuple[float, float]:
+def plan_point(text: str, view: str = "plan") -> tuple[float, float]:
     """A point of the location plan: per cent of its length from the stern, per cent of its breadth.
+
+    Args:
+        text: as the owner wrote it
+        view: what it is a point of, for the message: `plan` or `side view`
 
     >>> plan_point("36, 56.5")
     (36.0, 56.5)
     """
     match = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)\s*,\s*(\d{1,3}(?:\.\d+)?)", text)
     if not match or max(point := (float(match[1]), float(match[2]))) > 100:
-        raise refuse("point", f"`{text}` is no point of the plan", 'two numbers from 0 to 100: `"36, 56"`', text)
+        raise refuse("point", f"`{text}` is no point of the {view}", 'two numbers from 0 to 100: `"36, 56"`', text)
     return point
 
 
@@ -67,19 +71,23 @@ def _plan_point(value: Any) -> str:
     return text
 
 
-def _outline(value: Any) -> tuple[str, ...]:
-    corners = tuple(_plan_point(corner) for corner in read_words(value))
+def _outline(value: Any, view: str = "plan") -> tuple[str, ...]:
+    corners = tuple(read_name(corner) for corner in read_words(value))
+    for corner in corners:
+        plan_point(corner, view)
     if len(corners) < 3:
         raise refuse("point", "an outline has three corners at least", 'for instance `["10, 20", "60, 20", "60, 80"]`')
     return corners
 
 
+def _side(value: Any) -> tuple[str, ...]:
+    return _outline(value, "side view")
+
+
+_CORNERS = WithJsonSchema({"type": "array", "items": {"type": "string", "examples": ["36, 56"]}})
 PlanPoint = Annotated[str, BeforeValidator(_plan_point), WithJsonSchema({"type": "string", "examples": ["36, 56"]})]
-Outline = Annotated[
-    tuple[str, ...],
-    BeforeValidator(_outline),
-    WithJsonSchema({"type": "array", "items": {"type": "string", "examples": ["36, 56"]}}),
-]
+Outline = Annotated[tuple[str, ...], BeforeValidator(_outline), _CORNERS]
+SideOutline = Annotated[tuple[str, ...], BeforeValidator(_side), _CORNERS]
 
 
 class Location(Record):

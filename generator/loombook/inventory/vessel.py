@@ -8,8 +8,8 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, PrivateAttr
 
 from .fields import (
-    At, BreakingText, CONDUCTORS, Count, Date, Flag, Length, Mass, Name, Number, Ohms, Outline, Ratio, Record, Temperature, Time,
-    Words, read_quantity, refuse,
+    At, BreakingText, CONDUCTORS, Count, Date, Flag, Length, Mass, Name, Number, Ohms, Outline, Ratio, Record, SideOutline,
+    Temperature, Time, Words, read_quantity, refuse,
 )  # fmt: skip
 
 
@@ -65,6 +65,8 @@ class Vessel(Record):
     name: Name
     kind: Name | None = None
     length: Length | None = None
+    depth: Length | None = None
+    """From the lowest point of the hull inside up to the highest part of the side view, deck or coaming."""
     built: Name | None = None
     builder: Name | None = None
     hull: Name | None = None
@@ -106,6 +108,9 @@ class Space(Item):
     """Height of its lowest point above the lowest point of the hull inside."""
     outline: Outline = ()
     """Corners on the plan, each `x, y` in per cent of the plan's length and breadth, bow to the right."""
+    side: SideOutline = ()
+    """Corners on the side view, each `x, y` in per cent of the length from the stern and of `depth` upwards. Without
+    them the space stands there from its `floor` to what lies over it, as long as its outline on the plan."""
 
 
 class SunHours(Record):
