@@ -203,6 +203,23 @@ def test_a_pdf_that_cannot_be_set_leaves_nothing_new_and_nothing_changed(
     assert ["earlier"] == [path.name for path in tmp_path.iterdir()]
 
 
+def test_write_pocket_adds_the_one_file_that_a_phone_needs(tmp_path: Path) -> None:
+    result = run("write", tmp_path / "out", "--vessel", MINIMAL, "--as-of", "2026-06-01", "--pocket")
+    file = tmp_path / "out" / "pocket.html"
+    text = file.read_text(encoding="utf-8")
+
+    assert (0, f"written: {tmp_path / 'out'}\nwritten: {file}\n") == (result.exit_code, result.stdout)
+    assert "5 A blade fuse, way 1 of Panel, labelled CABIN LIGHT" in text
+    assert "default-src 'none'" in text and "http:" not in text.replace("http://www.w3.org/", "")
+    assert 500_000 > len(text.encode())
+
+
+def test_without_being_asked_write_makes_no_pocket_file(tmp_path: Path) -> None:
+    run("write", tmp_path / "out", "--vessel", MINIMAL)
+
+    assert not (tmp_path / "out" / "pocket.html").exists()
+
+
 def test_write_into_a_place_that_is_a_file_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(pipeline, "manual_of", lambda folder, as_of, paper: fake.manual())
     (tmp_path / "file").touch()

@@ -108,24 +108,25 @@ def of_text(text: str, writer: str = "site") -> Manual:
 
 
 @cache
-def _worked_vessel(name: str) -> tuple[Study, Checked]:
+def worked_vessel(name: str) -> tuple[Study, Checked]:
+    """The study of one of the vessels in the repository, and what the rules say."""
     return worked(read_inventory(VESSELS[name]))
 
 
 def study_of(name: str) -> Study:
     """The study of one of the vessels in the repository."""
-    return _worked_vessel(name)[0]
+    return worked_vessel(name)[0]
 
 
 def book_of(name: str) -> Book:
     """One of the vessels as the pages see her."""
-    return Book(*_worked_vessel(name), AS_OF)
+    return Book(*worked_vessel(name), AS_OF)
 
 
 @cache
 def of_vessel(name: str, writer: str = "site") -> Manual:
     """The manual of one of the vessels in the repository."""
-    return build(*_worked_vessel(name), AS_OF, writer=writer)
+    return build(*worked_vessel(name), AS_OF, writer=writer)
 
 
 def page(manual: Manual, path: str) -> str:

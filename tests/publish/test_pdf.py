@@ -26,24 +26,30 @@ LEAST = {"a4": 16.0, "a5": 14.0}
 
 @dataclass(frozen=True)
 class Run:
-    """Words shown in one go, the size of their letters [pt], and their height on the sheet [pt]."""
+    """Words shown in one go, the size of their letters [pt], their height on the sheet and where they begin [pt]."""
 
     text: str
     size: float
     y: float
+    x: float = 0.0
 
 
 def runs(page: pikepdf.Page) -> list[Run]:
     """What a sheet says, in the order in which it was set."""
     maps = {str(name): _letters(font) for name, font in dict(page.obj.Resources.get("/Font", {})).items()}
     found, stack, matrix, text = [], [], pikepdf.Matrix(), pikepdf.Matrix()
-    known, size = {}, 0.0
+    known, size, spelled = {}, 0.0, []
     for instruction in pikepdf.parse_content_stream(page):
         operator, given = str(instruction.operator), instruction.operands
         if operator == "q":
             stack.append(matrix)
         elif operator == "Q":
             matrix = stack.pop()
+        elif operator in ("BDC", "BMC"):
+            properties = given[1] if len(given) > 1 and isinstance(given[1], pikepdf.Dictionary) else {}
+            spelled.append(str(properties["/ActualText"]) if "/ActualText" in properties else None)
+        elif operator == "EMC":
+            spelled.pop()
         elif operator == "cm":
             matrix = pikepdf.Matrix(*map(float, given)) @ matrix
         elif operator == "Tf":
@@ -53,8 +59,10 @@ def runs(page: pikepdf.Page) -> list[Run]:
         elif operator in ("Tj", "TJ"):
             codes = b"".join(bytes(p) for p in (given[0] if operator == "TJ" else given) if isinstance(p, pikepdf.String))
             words = "".join(known.get(codes[i : i + 2], "") for i in range(0, len(codes), 2))
+            if spelled and spelled[-1] is not None:  # what the sheet says of itself, where one sign stands for several letters
+                words, spelled[-1] = spelled[-1], ""
             at = text @ matrix
-            found.append(Run(words, round(size * abs(at.d), 1), round(at.f, 1)))
+            found.append(Run(words, round(size * abs(at.d), 1), round(at.f, 1), round(at.e, 1)))
     return found
 
 

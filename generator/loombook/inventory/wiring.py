@@ -160,3 +160,17 @@ class _Wiring:
             if record.behind and record.behind not in circuit.loads:
                 others = [other for other in circuit.loads if other != tap]
                 yield self.lookup.unknown(record.behind, (*path, "behind"), "load of this circuit", others)
+            elif record.behind and _is_behind_itself(circuit, tap):
+                help = "of a chain, one load has no `behind`: the one that the circuit's cable reaches first"
+                message = f"`{tap}` is fed only round a loop of loads behind each other"
+                yield self.lookup.error("loop", message, (*path, "behind"), help, part=record.behind)
+
+
+def _is_behind_itself(circuit: Circuit, tap: str) -> bool:
+    """Whether one who goes from load to load towards the supply comes back to where he began."""
+    at = circuit.loads[tap].behind
+    for _ in circuit.loads:
+        if at is None or at not in circuit.loads or at == tap:
+            break
+        at = circuit.loads[at].behind
+    return at == tap

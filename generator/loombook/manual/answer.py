@@ -21,6 +21,8 @@ def answer(book: Book, consumer: Consumer, found: Route) -> list[tuple[str, Inli
     else:
         main, inline = found.own[-1], found.own[:-1]
         rows += [(main.word, device_words(book, main)), ("Where", book.where_device(main)), ("Spare", book.spare_words(main))]
+        if not all(hop.needed for hop in found.path.out if hop.edge.id in main.edges):
+            rows.append((f"Not by this {main.word.lower()} alone", "another way goes round it: without it the device still is live"))
         for device in inline:
             hidden = ", HIDDEN" if device.hidden else ""
             rows.append((f"{device.word} in the line too", (device_words(book, device), hidden, "; ", book.where_device(device))))

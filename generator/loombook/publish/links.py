@@ -16,6 +16,8 @@ _LINK = re.compile(
         (?P<after>(?(mark)(?P=mark)|\)))""",
     re.X,
 )
+_PLACE = re.compile(r"""<[A-Za-z][^<>]*?["'](?:item|page):[^<>]*>|\]\((?:item|page):[^\s)]*\)""")
+"""Where a link can stand: in the mark of an element, or in Markdown. The same words in a name are a name."""
 _CODE_OR_REFERENCE = re.compile(
     r"""^(?P<fence>```+|~~~+).*?^(?P=fence)[^\n]*$             # a fenced block of code
       | (?P<tick>`+)(?:(?!\n\n).)+?(?P=tick)                  # code within a paragraph
@@ -77,8 +79,10 @@ def resolve(
     paths: Mapping[str, str],
     complain: Callable[[str], None],
     seen: Callable[[str, str], None] = lambda path, anchor: None,
+    *,
+    markdown: bool = False,
 ) -> str:
-    """`text` with every `item:` and `page:` link made relative to the published path `here`.
+    """`text` with every `item:` and `page:` link made relative to the published path `here`; Markdown's too if it is Markdown.
 
     `complain` hears of each link that leads nowhere; `seen` of each published path and anchor that is linked to.
     """
@@ -93,7 +97,7 @@ def resolve(
         seen(path, anchor)
         return f"{match['before']}{found}{match['after']}"
 
-    return _LINK.sub(relative, text)
+    return _replaced(text, relative, markdown)
 
 
 def references(text: str) -> Iterator[tuple[re.Match, str, str | None]]:
@@ -137,4 +141,8 @@ def rewritten(text: str, address: Callable[[str], str | None]) -> str:
         found = address(html.unescape(f"{match['kind']}:{match['name']}{match['anchor'] or ''}"))
         return "" if found is None else f"{match['before']}{html.escape(found)}{match['after']}"
 
-    return _LINK.sub(one, text)
+    return _replaced(text, one, markdown=False)
+
+
+def _replaced(text: str, one: Callable[[re.Match], str], markdown: bool) -> str:
+    return _PLACE.sub(lambda place: _LINK.sub(one, place[0]) if markdown or place[0][0] == "<" else place[0], text)

@@ -91,8 +91,10 @@ def _consumer(book: Book, consumer: Consumer) -> Thing:
     found = route(book, consumer)
     rows = list(answer_of_consumer(book, consumer, found))
     if found.own:
-        others = [c for c in book.lost_with(found.own[-1]) if c != consumer.id]
-        rows.insert(3, (f"If this {found.own[-1].word.lower()} is gone", ("also dead: ", _names(book, others)) if others else "nothing else is dead"))
+        lost = book.lost_with(found.own[-1])
+        others = [c for c in lost if c != consumer.id]
+        words = ("also dead: ", _names(book, others)) if others else f"nothing{' else' if consumer.id in lost else ''} is dead"
+        rows.insert(3, (f"If this {found.own[-1].word.lower()} is gone", words))
     wires = [e.cable for e in book.network.of_item.get(consumer.circuit, ()) if e.kind == "conductor" and e.cable]
     words = [w for cable in wires for w in _wire_words(cable)]
     words += [w for device in found.own for w in (device.id, device.name, book.title(device.panel) if device.panel else "")]
