@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from io import BytesIO
 
 import pikepdf
-from pikepdf import Array, Dictionary, Name, Object, OutlineItem, Pdf
+from pikepdf import Array, Dictionary, Name, NameTree, Object, OutlineItem, Page, Pdf
 
 from loombook.publish.typeset import Bookmark
 
@@ -17,6 +18,13 @@ ALPHABET = "0123456789pageof"
 SIZE = 8.0
 """Of what the binder writes [pt]."""
 _FONT = Name("/LbFigures")
+_NOTE = re.compile(
+    rb"((?:^|\n)(\d+) 0 obj\s*<</Type/Annot/Subtype/Link/Rect\[([^\]]*)\][^>]*?)"
+    rb"(/A<</Type/Action/S/URI/URI\((at|of|to|no):(\d*)\)>>)([^>]*>>)"
+)
+"""A link as Typst writes it: what comes before its action, its object, its box, the action, our word and the mark."""
+_PAGE = re.compile(rb"((?:^|\n)(\d+) 0 obj\s*<</Type/Page/[^>]*?/Annots\[)([^\]]*)(\])")
+_Box = tuple[float, ...]
 
 
 class Figures:
@@ -65,16 +73,16 @@ def _widths(font: Object, codes: dict[str, bytes]) -> dict[str, float]:
     return {sign: known[int.from_bytes(code, "big")] for sign, code in codes.items()}
 
 
-@dataclass
-class _Asked:
-    """What a sheet asks of the binder."""
+@dataclass(frozen=True)
+class _Sheet:
+    """What a sheet asks of the binder. Boxes are left, low, right and top [pt]."""
 
-    page: Object
-    numbers: list[tuple[int, list[float]]] = field(default_factory=list)
-    """Marks whose page number stands in a box."""
-    foot: list[float] | None = None
-    """The box for the sheet's own number."""
-    links: list[tuple[Object, int]] = field(default_factory=list)
+    number: _Box | None
+    """For the sheet's own number, at its foot."""
+    places: Sequence[tuple[int, _Box]]
+    """Marks that are on it."""
+    numbers: Sequence[tuple[int, _Box]]
+    """Marks whose page number it prints."""
 
 
 def bind(
@@ -90,12 +98,21 @@ def bind(
         day: from which it speaks
     """
     book = Pdf.new()
+    sheets: list[_Sheet] = []
     for section in sections:
-        book.pages.extend(Pdf.open(BytesIO(section)).pages)
+        linked, asked = _read(section)
+        pages = Pdf.open(BytesIO(linked)).pages
+        for page in pages:
+            sheets.append(asked[page.obj.objgen[0]])
+            book.pages.append(page)  # `extend` would warn of names that its PDF has no places for: they are the book's
+    places = _places(book, sheets)
     writes = Figures(figures, book)
-    asked, places = _read(book)
-    for number, sheet in enumerate(asked, 1):
-        _finish(book, sheet, number, len(asked), places, writes)
+    for number, (page, sheet) in enumerate(zip(book.pages, sheets, strict=True), 1):
+        _number(book, page, sheet, f"page {number} of {len(sheets)}", places, writes)
+    names = NameTree.new(book)
+    for mark, (_, there) in places.items():
+        names[str(mark)] = there
+    book.Root.Names = Dictionary(Dests=names.obj)
     with book.open_outline() as outline:
         outline.root.extend(_outline(line, places) for line in bookmarks)
     book.Root.PageMode = Name.UseOutlines
@@ -109,64 +126,71 @@ def bind(
     return out.getvalue()
 
 
-_Places = dict[int, tuple[int, Object, Array]]
-"""Mark → number of its page, the page, and the destination."""
+_Places = dict[int, tuple[int, Array]]
+"""Mark → number of its page, and the destination."""
 
 
-def _read(book: Pdf) -> tuple[list[_Asked], _Places]:
-    """What every sheet asks, and where the marks are; what was only said to the binder is taken off the sheets."""
-    asked, places = [], {}
-    for number, page in enumerate(book.pages, 1):
-        sheet = _Asked(page.obj)
-        asked.append(sheet)
-        kept = []
-        for note in page.obj.get("/Annots", ()):
-            kind, _, mark = str(note.A.URI).partition(":") if "/A" in note and "/URI" in note.A else ("", "", "")
-            box = [float(edge) for edge in note.Rect]
-            if kind == "at":
-                top = min(max(box[1], box[3]) + 6, float(page.mediabox[3]))
-                places.setdefault(int(mark), (number, page.obj, Array([page.obj, Name.XYZ, 0, round(top, 1), None])))
-            elif kind == "of":
-                sheet.foot = box
-            elif kind in ("to", "no"):
-                kept.append(note)
-                sheet.links.append((note, int(mark)))
-                if kind == "no":
-                    sheet.numbers.append((int(mark), box))
-            else:
-                kept.append(note)
-        if kept:
-            page.obj.Annots = Array(kept)
-        elif "/Annots" in page.obj:
-            del page.obj["/Annots"]
-    return asked, places
+def _read(section: bytes) -> tuple[bytes, dict[int, _Sheet]]:
+    """A section whose links lead to places of the book, and what each of its page objects asks.
+
+    Typst writes an object that is not a stream as plain text, so notes are read and changed where they stand, none of
+    them longer than it was: asking the library for each of tens of thousands takes as long as all the rest.
+    """
+    notes: dict[bytes, tuple[bytes, int, _Box]] = {}
+
+    def lead(match: re.Match[bytes]) -> bytes:
+        head, id, edges, action, kind, mark, end = match.groups()
+        notes[id] = kind, int(mark or 0), tuple(map(float, edges.split()))
+        return head + (b"/Dest(%s)" % mark).ljust(len(action)) + end
+
+    section = _NOTE.sub(lead, section)
+    asked: dict[int, _Sheet] = {}
+
+    def keep(match: re.Match[bytes]) -> bytes:
+        """Only what leads somewhere stays on the sheet."""
+        head, id, given, end = match.groups()
+        of: dict[bytes, list[tuple[int, _Box]]] = {}
+        kept = b""
+        for note in given.split(b" 0 R"):
+            kind, mark, box = notes.get(note.strip(), (b"", 0, ()))
+            if kind:
+                of.setdefault(kind, []).append((mark, box))
+            kept += note + b" 0 R" if note and kind not in (b"at", b"of") else b""
+        foot = of.get(b"of", [])
+        asked[int(id)] = _Sheet(foot[0][1] if foot else None, of.get(b"at", ()), of.get(b"no", ()))
+        return head + kept.ljust(len(given)) + end
+
+    return _PAGE.sub(keep, section), asked
 
 
-def _finish(book: Pdf, sheet: _Asked, number: int, count: int, places: _Places, writes: Figures) -> None:
-    """Links lead somewhere, and numbers are written."""
-    for note, mark in sheet.links:
-        del note["/A"]
-        note.Dest = places[mark][2]
-    drawn = b""
-    for mark, (left, low, right, _) in sheet.numbers:
-        words = str(places[mark][0])
-        drawn += writes.show(words, left, low + 0.1)
-    if sheet.foot:
-        left, low, right, _ = sheet.foot
-        words = f"page {number} of {count}"
-        drawn += writes.show(words, right - writes.width(words), low + 0.1)
+def _places(book: Pdf, sheets: Sequence[_Sheet]) -> _Places:
+    """Where the marks are: each where it comes first."""
+    places: _Places = {}
+    for number, (page, sheet) in enumerate(zip(book.pages, sheets, strict=True), 1):
+        high = float(page.mediabox[3])
+        for mark, box in sheet.places:
+            top = round(min(max(box[1], box[3]) + 6, high), 1)
+            places.setdefault(mark, (number, Array([page.obj, Name.XYZ, 0, top, None])))
+    return places
+
+
+def _number(book: Pdf, page: Page, sheet: _Sheet, own: str, places: _Places, writes: Figures) -> None:
+    """Writes the page numbers that a sheet asks for."""
+    drawn = b"".join(writes.show(str(places[mark][0]), box[0], box[1] + 0.1) for mark, box in sheet.numbers)
+    if sheet.number:
+        _, low, right, _ = sheet.number
+        drawn += writes.show(own, right - writes.width(own), low + 0.1)
     if drawn:
-        page = pikepdf.Page(sheet.page)
-        resources = book.make_indirect(Dictionary(sheet.page.Resources))
+        resources = book.make_indirect(Dictionary(page.obj.Resources))
         resources.Font = Dictionary(dict(resources.get("/Font", Dictionary())))
         resources.Font[_FONT] = writes.font
-        sheet.page.Resources = resources
+        page.obj.Resources = resources
         page.contents_add(b"q\n", prepend=True)
         page.contents_add(b"Q\n" + drawn)
 
 
 def _outline(line: Bookmark, places: _Places) -> OutlineItem:
-    item = OutlineItem(line.title, places[line.mark][2])
+    item = OutlineItem(line.title, places[line.mark][1])
     item.is_closed = True
     item.children.extend(_outline(below, places) for below in line.below)
     return item
