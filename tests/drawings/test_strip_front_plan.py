@@ -75,6 +75,19 @@ def test_a_panel_wider_than_the_paper_is_cut_between_ways() -> None:
     assert found == [f"F{n}" for n in range(1, 41)]
 
 
+def test_a_panel_of_nineteen_rows_stands_on_one_sheet() -> None:
+    rows = tuple((Way(f"{n}", f"LABEL {n}", kind="breaker", rating="10 A", feeds="A light"),) * 2 for n in range(1, 20))
+
+    assert len(scenes(DrawingSet(BLOCK, (Front("tall", "Tall", rows),)))) == 1
+
+
+def test_what_a_way_feeds_is_not_said_twice() -> None:
+    front = Front("f", "Front", ((Way("1", "FREEZER", feeds="Freezer"), Way("2", "FANS", feeds="Saloon fans")),))
+    said = [t.text for item in one(front).items if item.role == "device" for t in item.texts]
+
+    assert said == ["1", "FREEZER", "2", "FANS", "Saloon fans"]
+
+
 def dots(scene: Scene) -> dict[str, Shape]:
     """The dots on the plan by number."""
     return {item.key.removeprefix("dot "): item.parts[0] for item in scene.items if item.key.startswith("dot ")}

@@ -5,20 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from loombook.drawings.geometry import Box, Point
-from loombook.drawings.labels import WORDS, block, height
+from loombook.drawings.labels import WORDS, Line, block, height, widest
 from loombook.drawings.metrics import PITCH, clean, wrap
 from loombook.drawings.model import Front, Service, State, Way
 from loombook.drawings.oneline import Laid
 from loombook.drawings.paper import A3, A4, Paper
 from loombook.drawings.scene import Item, Part, Shape, Wire, rectangle, ring
 
-PAD = 8
+PAD = 5
 """Between a cell's edge and what stands in it [px]."""
+BESIDE = 8
+"""Between a face and the words beside it [px]."""
 PLATE = 14
 """Between the plate's edge and its cells [px]."""
-FACE = (30, 44)
+ROWS = 2
+"""Between rows of cells [px]."""
+FACE = (28, 36)
 """Width and height of a device's face [px]."""
-WIDTHS = (240, 210, 185, 165, 150, 135, 120)
+WIDTHS = (340, 300, 270, 240, 210, 185, 165, 150, 135, 120)
 """Widths of a cell that are tried, the widest first [px]."""
 
 
@@ -27,12 +31,11 @@ class _Cell:
     """One way with its wrapped texts."""
 
     way: Way
-    beside: list
-    under: list
+    lines: list[Line]
 
     @property
     def height(self) -> float:
-        return 2 * PAD + max(FACE[1], height(self.beside)) + (5 + height(self.under) if self.under else 0)
+        return 2 * PAD + max(FACE[1], height(self.lines))
 
 
 def laid(front: Front) -> list[tuple[Front, Paper, Laid]]:
@@ -85,37 +88,32 @@ def _content(front: Front, wide: float) -> Laid:
         tall = max((cell.height for cell in cells), default=0)
         for place, cell in enumerate(cells):
             items.append(_way(cell, Box(PLATE + place * wide, y, PLATE + (place + 1) * wide, y + tall), front.here))
-        y += tall + 8
-    bottom = y - 8 + PLATE
+        y += tall + ROWS
+    bottom = y - ROWS + PLATE
     plate: list[Part] = [rectangle(Box(0, 0, round(plate_wide, 1), round(bottom, 1)), rounded=10, weight=2)]
     plate += block(PLATE + 4, PLATE, [((line, place == 0),) for place, line in enumerate(head)])
     return Laid((Item("~plate", "note", tuple(plate)), *items), round(plate_wide, 1), round(bottom, 1))
 
 
 def _cell(way: Way, wide: float) -> _Cell:
-    """Number, id and rating beside the face, label and what it feeds under it."""
-    room = wide - 2 * PAD - FACE[0] - 8
-    beside = [
-        ((text, True),)
-        for text in wrap(" ".join(part for part in (way.number, way.id) if part), room, bold=True, most=2)
-    ]
-    beside += [((text, False),) for text in wrap(way.rating, room, most=2)]
-    under = wide - 2 * PAD
-    texts = {"spare": "spare", "blank": "blind cover"}
-    label = clean(way.label) or texts.get(way.kind, "")
-    lines = [((WORDS[way.state], True),)] if way.state in WORDS else []
-    lines += [((text, bool(way.label)),) for text in wrap(label, under, bold=bool(way.label), most=2)]
-    feeds = way.feeds if clean(way.feeds) != label else ""
-    lines += [((text, False),) for text in wrap(feeds, under, most=2)]
-    return _Cell(way, beside, lines)
+    """Beside the face: number, id, rating and label, on one line where they fit, and under them what the way feeds."""
+    room = wide - 2 * PAD - FACE[0] - BESIDE
+    named = " ".join(part for part in (way.number, way.id) if part)
+    label = clean(way.label) or {"spare": "spare", "blank": "blind cover"}.get(way.kind, "")
+    said = ((named, True), (WORDS.get(way.state, ""), True), (way.rating, False), (label, bool(way.label)))
+    words = [(clean(text), bold) for text, bold in said if clean(text)]
+    lines = [tuple(words)] if words else []
+    if widest(lines) > room:
+        lines = [((line, bold),) for text, bold in words for line in wrap(text, room, bold=bold, most=2)]
+    feeds = way.feeds if clean(way.feeds).casefold() != label.casefold() else ""
+    return _Cell(way, lines + [((text, False),) for text in wrap(feeds, room, most=2)])
 
 
 def _way(cell: _Cell, box: Box, here: str) -> Item:
     way = cell.way
     face = Box(box.left + PAD, box.top + PAD, box.left + PAD + FACE[0], box.top + PAD + FACE[1])
     parts: list[Part] = [rectangle(_rounded(box), weight=1, faint=True), *_face(way.kind, face, way.state)]
-    parts += block(face.right + 8, box.top + PAD - 2, cell.beside)
-    parts += block(face.left, box.top + PAD + max(FACE[1], height(cell.beside)) + 3, cell.under)
+    parts += block(face.right + BESIDE, box.top + PAD + max(0.0, (FACE[1] - height(cell.lines)) / 2), cell.lines)
     facts = ", ".join(clean(t) for t in (way.id, way.label, way.rating, way.feeds) if clean(t))
     name = f"way {way.number}: {facts or way.kind}"
     key = way.id or f"way {way.number}"
@@ -126,7 +124,7 @@ def _face(kind: str, box: Box, state: State) -> list[Part]:
     """What the hand meets: a fuse cap, a breaker's lever, a rocker, a blind cover."""
     x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
     plate = rectangle(_rounded(box), rounded=3, dashed=kind == "spare")
-    if kind in ("spare",):
+    if kind == "spare":
         return [plate]
     if kind == "blank":
         cross = [
