@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from ..checks.joined import Joined
 from ..network import Edge
 from .banks import bms_note
+from .dense import denser
 from .model import Sheet
 from .view import Ship, one_line
 
@@ -33,8 +35,11 @@ def charging_set(ship: Ship) -> Iterator[Sheet]:
         chains = kept
     nodes = [ship.node(hub) for hub in ship.hot.hubs]
     if chains:
-        branches = [ship.branch(chain) for chain in chains]
-        yield one_line("charging", "What charges what", ABOUT, nodes, branches, _notes(ship))
+        whole, dense = (
+            one_line("charging", "What charges what", ABOUT, nodes, [ship.branch(c, dense=few) for c in chains], _notes(ship))
+            for few in (False, True)
+        )
+        yield replace(whole, denser=denser(dense))
 
 
 def _notes(ship: Ship) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from ..network.model import CONVERTS
 from ..quantities import digits
 from . import facts
 from .chains import Piece
+from .metrics import width
 from .model import Branch, Cable, Element, Link, OneLine, Reference
 
 MAINS = ("charger", "inverter")
@@ -19,8 +20,8 @@ APART = (*ALL, "paralleling")
 """With the switch between house and start battery too."""
 PROTECTING = ("fuse", "breaker", "rcd")
 """Symbols of what protects a cable."""
-LONG_WORD = 7
-"""A name with a longer word does not stand beside a wide symbol, but in the tip and on the system's sheet."""
+LONG_WORD = 53.0
+"""A name with a longer word does not stand beside a wide symbol, but in the tip and on the system's sheet [px]."""
 WIDE = (*ALL, "paralleling")
 
 
@@ -76,14 +77,18 @@ def _length(cables: Sequence[Sequence[Edge]]) -> str:
     return f"{'' if certain else '~'}{digits(total, 2)} m"
 
 
-def _terse(element: Element, edge: Edge) -> Element:
+def _terse(element: Element, edge: Edge) -> Link:
     rating = facts.text(getattr(edge.record, "rating", None))
     if edge.kind in ("fuse", "breaker") and rating:
         return replace(element, lines=(rating,))
-    if element.kind in WIDE:
-        if any(len(word) > LONG_WORD for word in element.name.split()):
-            return replace(element, lines=tuple(line for line in element.lines if line != element.name))
-    return element
+    return _named(element)
+
+
+def _named(link: Link) -> Link:
+    """A converter or tie whose name would be cut in a narrow column without it."""
+    if isinstance(link, Element) and link.kind in WIDE and any(width(word) > LONG_WORD for word in link.name.split()):
+        return replace(link, lines=tuple(line for line in link.lines if line != link.name))
+    return link
 
 
 def broken(sheet: OneLine, kinds: tuple[str, ...]) -> OneLine:
@@ -105,4 +110,10 @@ def _broken(branch: Branch, kinds: tuple[str, ...]) -> tuple[Branch, ...]:
 
 def denser(dense: OneLine) -> tuple[OneLine, ...]:
     """Ways to say a sheet more closely, the mildest first."""
-    return (dense, broken(dense, MAINS), broken(dense, ALL), broken(dense, APART))
+    return (dense, *parted(dense))
+
+
+def parted(sheet: OneLine) -> tuple[OneLine, ...]:
+    """The sheet with its lines broken at more and more kinds of converters, all other words kept."""
+    narrow = replace(sheet, branches=tuple(replace(b, chain=tuple(map(_named, b.chain))) for b in sheet.branches))
+    return tuple(broken(narrow, kinds) for kinds in (MAINS, ALL, APART))

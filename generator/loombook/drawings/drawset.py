@@ -13,6 +13,7 @@ from loombook.drawings.model import DrawingSet, Front, OneLine, Sheet, TitleBloc
 from loombook.drawings.oneline import Laid, grids, laid, least_pitch, orders
 from loombook.drawings.paper import A3, A4, Paper, frame, note_lines, placing
 from loombook.drawings.packing import moved, packed
+from loombook.drawings.quality import faults
 from loombook.drawings.scene import Item, Scene, Text
 from loombook.drawings.split import islands, part, split
 from loombook.drawings.svg import written
@@ -102,10 +103,11 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
     """The sheet, in as many pieces as it needs, each on its paper."""
     if isinstance(sheet, OneLine):
         for said in (sheet, *sheet.denser):
-            if whole := fitted(_nameless(said)):
+            if (whole := fitted(_nameless(said))) and (not sheet.denser or not _faults(whole)):
                 return (replace(whole, sheet=replace(said, denser=())),)
         sheet = replace(sheet.denser[-1] if sheet.denser else sheet, denser=())
-        cut = split(sheet, lambda piece: fitted(_nameless(piece)) is not None)
+        first, *further = split(sheet, lambda piece: fitted(_nameless(piece)) is not None)
+        cut = (first, *(replace(piece, notes=()) for piece in further))  # notes are said once
         return tuple(replace(fitted(_nameless(piece)) or _oversize(piece), sheet=piece) for piece in cut)
     module = front if isinstance(sheet, Front) else plan
     return tuple(
@@ -113,6 +115,11 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
         for piece, paper, content in module.laid(sheet)
         for where in (placing(paper, content.width, content.height, 0),)
     )
+
+
+def _faults(placed: Placed) -> list[str]:
+    """What lies on one another, for a sheet that can be said in another way if anything does."""
+    return faults(Scene("", "", "", placed.paper.wide, placed.high, placed.items))
 
 
 def _nameless(sheet: OneLine) -> OneLine:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from . import facts
 from .chains import HOT, Chain
+from .dense import parted
 from .model import Branch, Element, Node, Sheet
 from .view import Ship, one_line
 
@@ -19,7 +21,9 @@ def system_sets(ship: Ship) -> Iterator[Sheet]:
         nodes = [ship.node(hub) for hub in ship.hot.hubs]
         if branches:
             name = f"system-{system.replace(' ', '-')}"
-            yield one_line(name, f"{system} system: single-line diagram", f"What carries {system}, and what feeds it.", nodes, branches)
+            title, about = f"{system} system: single-line diagram", f"What carries {system}, and what feeds it."
+            whole = one_line(name, title, about, nodes, branches)
+            yield replace(whole, denser=parted(whole))
 
 
 def _touches(ship: Ship, chain: Chain, system: str) -> bool:
