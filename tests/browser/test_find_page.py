@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -56,6 +57,33 @@ def test_typing_echo_sounder_tells_its_fuse_its_place_and_its_spare_first(dinghy
     assert "3 A blade fuse" in result and "behind the flap" in result
     assert "4 in Cuddy: box under the thwart" in result
     assert "HIDDEN" in result and "behind the lining, cut the tie" in result
+
+
+KEYBOARD = {"width": 360, "height": 400}
+"""What is left of a phone's screen above its keyboard."""
+
+
+def in_sight(page, term: str) -> bool:
+    """Whether a row of the first result is on the screen as it stands, its words too."""
+    box = page.locator(".lb-find-result").first.locator("dt", has_text=re.compile(f"^{term}$")).locator("+ dd").bounding_box()
+    return 0 <= box["y"] and box["y"] + box["height"] <= page.viewport_size["height"]
+
+
+@pytest.mark.parametrize("carrier", ["find/index.html", "pocket.html"])
+def test_on_a_phone_the_fuse_is_in_sight_while_its_name_is_typed(carrier, demo: Site, open_page):
+    page = open_page(demo.root / carrier, viewport=PHONE)
+    assert page.get_by_role("searchbox").bounding_box()["y"] < PHONE["height"] * 0.7
+    page.set_viewport_size(KEYBOARD)
+    typed(page, "echo sounder")
+
+    assert in_sight(page, "Fuse")
+    page.set_viewport_size(PHONE)
+
+    assert in_sight(page, "Fuse") and in_sight(page, "Where") and in_sight(page, "Spare")
+
+
+def test_a_fuse_that_is_to_be_looked_at_comes_with_the_warning_of_larger_ones(dinghy):
+    assert "Never fit a larger fuse" in dead(dinghy, "sounder").locator(".lb-find-fault > .lb-answer").first.inner_text()
 
 
 def test_an_unknown_word_is_answered_in_words(dinghy):
@@ -210,6 +238,40 @@ def test_every_break_on_every_way_is_found_by_halving_it(name, files, open_page)
     searched, wrong = page.evaluate(SEARCH, data)
 
     assert searched > 5
+    assert [] == wrong
+
+
+WAYS = """(data) => {
+  const state = data.states[0], wrong = [];
+  const fed = data.consumers.map((_, c) => c).filter((c) => state.loops[c] >= 0 && !data.loops[state.loops[c]].mains);
+  let compared = 0;
+  fed.forEach((one) => fed.filter((c) => c > one && (c + one) % 5 === 0).forEach((other) => {
+    const explained = loombookFind.explain(state.suspects, [one, other], []);
+    const best = explained.filter((e) => e.faults === explained[0].faults);
+    const suspected = new Map(best.flatMap((e) => e.suspects).flatMap((i) => [...state.suspects[i].parts, ...(state.suspects[i].also || [])])
+      .map((part) => [part, data.parts[part].weight]));
+    const splits = (consumer) => { // point by point, hidden ones apart
+      const { parts, points } = data.loops[state.loops[consumer]];
+      const weight = (some) => some.reduce((sum, part) => sum + (suspected.get(part) || 0), 0);
+      const rows = points.slice(1, -1).map((p, i) => [data.points[p].hidden, Math.min(weight(parts.slice(0, i + 1)), weight(parts.slice(i + 1)))]);
+      const most = (hidden) => Math.max(0, ...rows.filter((row) => Boolean(row[0]) === hidden).map((row) => row[1]));
+      return most(false) || most(true) / 1e6;
+    };
+    const chosen = loombookFind.wayToMeasure(data, state, [one, other], suspected);
+    compared++;
+    if (splits(chosen) < Math.max(splits(one), splits(other)) - 1e-9) wrong.push([one, other, chosen]);
+  }));
+  return [compared, wrong];
+}"""
+"""In the page: of two dead devices the finder measures along the way of the one where a reading tells more."""
+
+
+@pytest.mark.parametrize("name", ["everything", "demo"])
+def test_of_two_dead_devices_the_one_is_measured_where_a_reading_splits_the_suspicion_best(name, files, open_page):
+    page = open_page(files(name))
+    compared, wrong = page.evaluate(WAYS, block(page))
+
+    assert compared > 10
     assert [] == wrong
 
 

@@ -74,7 +74,7 @@ _CHOICE = """<fieldset class="lb-scheme"><legend>Colours</legend>
 </fieldset>"""
 
 _FINDER = """<section id="find">
-<h2>Something is dead, or you look for something</h2>
+<h2 class="lb-unseen">Something is dead, or you look for something</h2>
 <div id="lb-find" class="lb-find" data-address="look">
 <p class="lb-box">Typing works only where scripts may run. Here they may not: use the list <a href="#devices">A to Z</a> below.</p>
 </div>
@@ -109,7 +109,7 @@ class _Pocket:
 
     def buttons(self) -> str:
         rows = [("#" + self.here[_CARD], "Something burns or smokes: isolate now")] if _CARD in self.here else []
-        rows += [("#find", "Something is dead: find out why"), ("#devices", "Every device and its fuse, A to Z")]
+        rows += [("#devices", "Every device, A to Z")]
         rows += [("#panels", "Panels, as they look")] if self.fronts else []
         return "\n".join(f'<li><a href="{target}">{words}</a></li>' for target, words in rows)
 

@@ -11,7 +11,7 @@ from ...network.suspects import Suspect, likely, suspects_of
 from ...study.model import Flow
 from ..book import Book
 from ..routes import route
-from .advice import ADVICE, MAINS
+from .advice import ADVICE, MAINS, NEVER_LARGER
 from .parts import part_of, point_place, point_words
 from .readings import TOLERANCE, is_hand_safe, readings
 from .said import capital, said
@@ -31,7 +31,7 @@ def find_data(book: Book) -> Data:
         `loops`: points with volts, the part between each two, index of the first point on the way back, nominal voltage
         `states`: for each way of using the boat: suspects, who is not fed in it, and which loop serves whom
         `advice`: kind of part → look, attempt, stop
-        `mains`, `isolate`: what to say of mains; the isolation card
+        `mains`, `larger`, `isolate`: what to say of mains, and of larger fuses; the isolation card
         `tolerance`: how far below the expected voltage a reading is still right, as a part of the nominal voltage
     """
     return _Data(book).block()
@@ -61,6 +61,7 @@ class _Data:
             "states": states,
             "advice": {kind: [a.look, a.attempt, a.stop] for kind, a in ADVICE.items() if kind in used | {"other"}},
             "mains": MAINS,
+            "larger": NEVER_LARGER,
             "isolate": {"url": "page:emergency/isolate.md"},
             "tolerance": TOLERANCE,
         }

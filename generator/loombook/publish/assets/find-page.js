@@ -35,7 +35,8 @@
       this.draw();
       this.fromAddress();
       addEventListener("hashchange", () => this.fromAddress());
-      setTimeout(() => this.ready(), 50);
+      setTimeout(() => this.ready(), 0);
+      setTimeout(() => loombookFind.wordsOf(this.ready()), 500);
     }
 
     draw() {
@@ -43,11 +44,11 @@
         type: "text", inputmode: "search", role: "searchbox", id: "lb-find-box", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "search",
         placeholder: "bilge pump, F12, red wire …", on: { input: () => this.showResults(), focus: () => this.box.select() },
       });
+      this.label = make("label", { for: "lb-find-box", class: "lb-find-label", text: "What is dead, or what do you look for?" });
       this.results = make("div", { class: "lb-find-results", "aria-live": "polite" });
       this.fault = make("section", { class: "lb-find-fault", "aria-labelledby": "lb-find-fault", hidden: "" });
       this.root.replaceChildren(
-        make("label", { for: "lb-find-box", class: "lb-find-label", text: "What is dead, or what do you look for?" }),
-        this.box, this.results, this.fault);
+        this.label, this.box, this.results, this.fault);
     }
 
     /* A page of the manual leads here with `#C21`: that device is dead. A drawing in the pocket file with `#look=F12`. */
@@ -77,6 +78,13 @@
         rows.push(make("p", { text: "Nothing aboard is called that. Try another word for it, its label, or the list below." }));
       }
       this.results.replaceChildren(...rows);
+      if (rows.length) this.bringUp();
+    }
+
+    /* On a phone, half of which the keyboard takes: the box goes to the top, so that the answer below it is seen. */
+    bringUp() {
+      const seen = window.visualViewport ? visualViewport.height : innerHeight;
+      if (this.results.firstChild.getBoundingClientRect().bottom > seen) this.box.scrollIntoView({ block: "start" });
     }
 
     result(thing, whole) {
@@ -213,7 +221,8 @@
       const two = explanations[0].faults === 2;
       return make("div", { class: "lb-answer" },
         make("p", { class: "lb-find-name", text: two ? "Two faults at once. Look at these first" : "Look at these first" }),
-        make("ol", { class: "lb-find-parts" }, parts.map((p) => this.partLine(p))));
+        make("ol", { class: "lb-find-parts" }, parts.map((p) => this.partLine(p))),
+        parts.some((p) => this.data.parts[p].kind === "fuse") ? make("p", { class: "lb-find-caution", text: this.data.larger }) : null);
     }
 
     questions(suspects, explanations) {
@@ -246,9 +255,8 @@
 
     measuring(dead, suspected) {
       const state = this.data.states[this.state];
-      const fed = dead.filter((c) => state.loops[c] >= 0);
-      if (!fed.length) return null;
-      const consumer = fed.find((c) => !this.data.loops[state.loops[c]].mains) ?? fed[0];
+      const consumer = loombookFind.wayToMeasure(this.data, state, dead, suspected);
+      if (consumer === null) return null;
       const now = loombookFind.follow(this.data, state, consumer, suspected, this.answers);
       const ask = { source: () => this.askSource(consumer, now), point: () => this.askPoint(consumer, now), mains: () => this.askMains(now),
         found: () => this.found(now), odd: () => make("p", { text: "These readings do not fit one fault. Take them back and measure again, "

@@ -88,18 +88,42 @@ const loombookFind = (() => {
   /* The point of a loop that splits the remaining suspicion best, or null where none does. A hidden point is taken only
    * where no other splits anything. `weights`: part → how likely it is. */
   function bestPoint(parts, hidden, weights) {
+    return bestSplit(parts, hidden, weights)?.point ?? null;
+  }
+
+  /* That point with what it splits off, and whether it is hidden; null where none splits anything. */
+  function bestSplit(parts, hidden, weights) {
     const row = parts.map((part) => weights.get(part) || 0);
     const total = row.reduce((sum, weight) => sum + weight, 0);
     for (const wanted of [false, true]) {
-      let before = 0, best = 0, where = null;
+      let before = 0, split = 0, point = null;
       for (let i = 1; i < row.length; i++) {
         before += row[i - 1];
-        const split = Math.min(before, total - before);
-        if (Boolean(hidden[i]) === wanted && split > best + 1e-9) { best = split; where = i; }
+        const here = Math.min(before, total - before);
+        if (Boolean(hidden[i]) === wanted && here > split + 1e-9) { split = here; point = i; }
       }
-      if (where !== null) return where;
+      if (point !== null) return { point, split, hidden: wanted };
     }
     return null;
+  }
+
+  /* Of several dead consumers, the one on whose way a reading splits the suspicion best: where it can be reached without
+   * opening a lining, and the first of those that are alike. Mains only where nothing else is dead. Null: none is fed. */
+  function wayToMeasure(data, state, dead, suspected) {
+    let best = null;
+    for (const consumer of dead) {
+      const loop = data.loops[state.loops[consumer]];
+      if (!loop) continue;
+      const found = bestSplit(loop.parts, loop.points.map((p) => data.points[p].hidden), suspected);
+      const worth = [loop.mains ? 0 : 1, found ? 1 : 0, found && !found.hidden ? 1 : 0, found ? found.split : 0];
+      if (best === null || isMore(worth, best.worth)) best = { consumer, worth };
+    }
+    return best && best.consumer;
+  }
+
+  function isMore(one, other) {
+    const at = one.findIndex((value, i) => Math.abs(value - other[i]) > 1e-9);
+    return at >= 0 && one[at] > other[at];
   }
 
   /* What is still suspected after a reading: what lies behind the point, or what lies before it. */
@@ -159,29 +183,38 @@ const loombookFind = (() => {
   // ---- looking up ----
 
   /* Small letters without accents, and a blank for every sign that is neither letter nor digit, those that turn writing
-   * round too: "Éclairage" is found by "eclairage". */
+   * round too: "Éclairage" is found by "eclairage". Lines stay lines. */
   function plain(text) {
-    let words = String(text).toLowerCase();
-    if (!/^[\x20-\x7e]*$/.test(words)) words = words.normalize("NFD").replace(/\p{M}/gu, "");
-    return words.replace(/[^\p{L}\p{N}]+/gu, " ").trim();
+    let words = text.toLowerCase();
+    if (!/^[\x20-\x7e\n]*$/.test(words)) words = words.normalize("NFD").replace(/\p{M}/gu, "");
+    return words.replace(/[^\p{L}\p{N}\n]+/gu, " ").replace(/^ +| +$/gm, "");
   }
 
-  /* Made once for a block: each thing's names and words ready to be searched, and every word that a name is made of. */
+  /* Made once for a block: each thing's names and words ready to be searched. All in one go, a line for each name: thousands
+   * of short texts cost more than a long one. */
   function indexed(things) {
+    const lines = things.flatMap((thing) => [...thing.find, thing.more.join(" ")].map((text) => text.replaceAll("\n", " ")));
+    const said = plain(lines.join("\n")).split("\n");
+    let next = 0;
     const rows = things.map((thing) => {
-      const names = thing.find.map(plain);
+      const names = said.slice(next, next + thing.find.length);
+      next += thing.find.length;
       const inNames = " " + names.join(" ") + " ";
-      return { thing, names, inNames, inAll: inNames + thing.more.map(plain).join(" ") + " " };
+      return { thing, names, inNames, inAll: inNames + said[next++] + " " };
     });
-    const words = new Set();
-    rows.forEach((row) => row.inNames.split(" ").forEach((word) => { if (word.length > 2) words.add(word); }));
-    return { rows, words: [...words] };
+    return { rows, words: null };
+  }
+
+  /* Every word that a name is made of; needed where nothing fits. */
+  function wordsOf(index) {
+    index.words ||= [...new Set(index.rows.flatMap((row) => row.inNames.split(" ")))].filter((word) => word.length > 2);
+    return index.words;
   }
 
   /* Things that fit what was typed, best first. Names count before places and wires. Where nothing holds all the words,
    * things that hold most of them, and a word may be one slip off. */
   function lookUp(index, typed) {
-    const whole = plain(typed);
+    const whole = plain(String(typed).replaceAll("\n", " "));
     if (!whole) return [];
     const words = whole.split(" ");
     const found = best(index, (row) => fit(row, words, whole));
@@ -189,14 +222,18 @@ const loombookFind = (() => {
   }
 
   function best(index, rate) {
-    const found = [];
-    index.rows.forEach((row, order) => {
-      const score = rate(row);
-      const device = row.thing.consumer !== undefined; // what is missed is looked for first
-      if (score > 0) found.push({ thing: row.thing, order, score: score + (!device ? 0 : score >= 60 ? 25 : 0.5) });
-    });
-    found.sort((x, y) => y.score - x.score || x.order - y.order);
-    return found.slice(0, MOST_RESULTS).map((one) => one.thing);
+    const found = []; // the best so far, in their order
+    for (const row of index.rows) {
+      let score = rate(row);
+      if (score <= 0) continue;
+      if (row.thing.consumer !== undefined) score += score >= 60 ? 25 : 0.5; // what is missed is looked for first
+      if (found.length === MOST_RESULTS && score <= found[MOST_RESULTS - 1].score) continue;
+      let place = found.length;
+      while (place > 0 && found[place - 1].score < score) place--;
+      found.splice(place, 0, { thing: row.thing, score });
+      if (found.length > MOST_RESULTS) found.pop();
+    }
+    return found.map((one) => one.thing);
   }
 
   function fit(row, words, whole) {
@@ -215,7 +252,7 @@ const loombookFind = (() => {
 
   function nearly(index, words) {
     const meant = words.filter((word) => word.length > 1).map((word) => ({
-      word, slips: word.length > 3 ? index.words.filter((other) => isOneOff(word, other)).slice(0, MOST_RESULTS) : [] }));
+      word, slips: word.length > 3 ? wordsOf(index).filter((other) => isOneOff(word, other)).slice(0, MOST_RESULTS) : [] }));
     return best(index, (row) => meant.reduce((score, { word, slips }) => score
       + (row.inAll.includes(" " + word) ? 2 : slips.some((slip) => row.inNames.includes(" " + slip + " ")) ? 1.5 : 0), 0));
   }
@@ -231,6 +268,6 @@ const loombookFind = (() => {
     return one.length + two.length <= 2 && one.length < 2 && two.length < 2 || (one.length === 2 && one === two[1] + two[0]);
   }
 
-  return { unpacked, explain, questions, bestPoint, narrowed, isFurther, follow, indexed, lookUp, isOneOff };
+  return { unpacked, explain, questions, bestPoint, wayToMeasure, narrowed, isFurther, follow, indexed, lookUp, isOneOff, wordsOf };
 })();
 if (typeof window !== "undefined") window.loombookFind = loombookFind;
