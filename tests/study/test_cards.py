@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from loombook.inventory import read_inventory, read_text
+from loombook.inventory.planned import planned
 from loombook.network import build
 from loombook.study.cards import Card, Cards, cards
 from loombook.study.cards.words import VERBS, lasting
@@ -16,6 +17,7 @@ from ..network.boats import TWO_STRINGS
 
 AS_OF = datetime.date(2026, 5, 10)
 ROOT = Path(__file__).parent.parent.parent
+SALTERN = read_inventory(ROOT / "vessel")
 
 
 @pytest.fixture(scope="module")
@@ -80,6 +82,29 @@ def test_every_handle_has_a_place_or_says_that_it_has_none(demo, launch, everyth
     assert [] == [step.do for step in steps if not step.where]
 
 
+def test_a_number_on_the_plan_leads_to_the_handle_and_never_to_the_thing_behind_it(demo, everything):
+    """The button that opens the house bank hangs far from the bank; the engine is stopped at the helm."""
+    buttons = [s for made in (demo, everything) for card in made for s in card.steps if s.do.startswith("Press the control")]
+    stop = next(s for s in demo.fast.steps if s.do == "Stop the engine")
+
+    assert buttons
+    assert [] == [s for s in buttons if s.number]
+    assert "18, 40" == next(n for n in planned(SALTERN).values() if n.number == stop.number).at.plan
+
+
+def test_every_card_for_the_whole_boat_says_what_stays_live(demo, launch, everything, minimal):
+    """The dark ship's is said in words, and a part of the boat may well be dead."""
+    cards = [c for made in (demo, launch, everything, minimal) for c in made]
+
+    assert [] == [c.name for c in cards if not c.live and c.kind not in ("system", "space", "dark ship")]
+
+
+def test_what_still_works_has_hours_unless_nothing_draws(demo, launch, everything, minimal):
+    pools = [pool for made in (demo, launch, everything, minimal) for card in made for pool in card.pools]
+
+    assert [] == [pool for pool in pools if pool.hours is None and pool.power > 0]
+
+
 def test_the_demos_fast_handles_say_what_one_then_sees_or_hears(demo):
     assert [] == [
         step.do for step in demo.fast.steps if step.handles and step.handles[0].startswith("Q") and not step.see
@@ -89,7 +114,7 @@ def test_the_demos_fast_handles_say_what_one_then_sees_or_hears(demo):
 def test_a_variant_has_seven_steps_at_most_where_the_boat_allows_it(demo, launch):
     long = [(card.name, len(card.steps)) for made in (demo, launch) for card in made.variants if len(card.steps) > 7]
 
-    assert [("dark ship", 9)] == long
+    assert [("dark ship", 8)] == long
 
 
 def test_every_card_says_which_boat_and_revision_it_is_of(demo):
@@ -144,6 +169,11 @@ def test_the_shore_lead_is_pulled_at_the_shore_end_first(demo):
 
     assert "shore end first" in step.do
     assert step.where.startswith("Pontoon, then ")
+
+
+def test_the_call_for_help_says_who_calls(demo, launch):
+    assert "Say: Saltern, MMSI 000000000 (invented), where you are" in demo.fast.steps[-1].where
+    assert "Say: Quiet Heron, where you are" in launch.fast.steps[-1].where
 
 
 def test_the_call_for_help_names_the_radio_that_still_works(demo, launch):
@@ -390,6 +420,25 @@ def test_water_reaches_the_lowest_first(demo):
 
     assert ["Bilge pump, main", "Bilge pump, engine space"] == [w.name for w in wet[:2]]
     assert [w.height for w in wet] == sorted(w.height for w in wet)
+
+
+def test_what_keeps_her_afloat_is_not_told_to_stay_on_and_then_switched_off(demo):
+    """The lowest bank goes last, after the call for help, and says what it takes down."""
+    steps = demo.by_name["flooding"].steps
+    left_on = next(step for step in steps if step.do.startswith("Leave ON"))
+    last = steps[-1]
+
+    assert "Call MAYDAY" == steps[-2].do
+    assert last.do.startswith("Turn OFF House main switch before water is 0.45 m deep")
+    assert "Then these stop too: Tricolour light" in last.see
+    assert "Bilge pump, lazarette" in left_on.where
+
+
+def test_a_thunderstorm_is_sat_out_with_what_the_orderly_card_leaves(demo):
+    storm = demo.by_name["lightning"]
+
+    assert [w.id for w in demo.orderly.works] == [w.id for w in storm.works]
+    assert [g.what for g in demo.orderly.live] == [g.what for g in storm.live]
 
 
 def test_a_height_taken_from_the_floor_of_its_space_says_so(demo):

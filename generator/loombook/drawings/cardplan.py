@@ -26,9 +26,12 @@ REACH = 40
 
 
 def drawn(plan: Plan) -> str:
-    """The plan as SVG text: each dot at its place, or near it with a line to it. Spaces without outline or dot are left out."""
+    """The plan as SVG text: each dot at its place, or near it with a line to it. Without an outline, a space
+    is drawn only for a dot whose place in it is not known.
+    """
     needed = {dot.space for dot in plan.dots}
-    plan = replace(plan, spaces=tuple(s for s in plan.spaces if s.outline or s.id in needed), depth=0.0)
+    unplaced = {dot.space for dot in plan.dots if not dot.at}
+    plan = replace(plan, spaces=tuple(s for s in plan.spaces if s.outline or s.id in unplaced), depth=0.0)
     scale = scale_of(plan, WIDE, TALL)
     spaces = placed_spaces(plan, WIDE, scale)
     items = [Item("~hull", "note", (hull(plan, scale),))] if scale and plan.length and plan.beam else []
@@ -39,22 +42,28 @@ def drawn(plan: Plan) -> str:
         box = box_of(corners)
         middles[space.id] = Point((box.left + box.right) / 2, (box.top + box.bottom) / 2)
         names = name_in(space, corners, lines, taken) if space.id in needed else ()
+        if any(text.text.endswith("…") for text in names):
+            names = ()  # half a name is no help
         taken += [text.box.grown(AIR) for text in names]
         outline = Shape(corners, "line", weight=1.5, faint=True)
         items.append(Item(space.id, "space", (outline, *names), clean(space.label), space.href))
     foot = max((item.box.bottom for item in items), default=0.0) + 2
     page = Box(0, 0, WIDE, foot)
+    leaders: list[Wire] = []
+    dots: list[Item] = []
     for dot in plan.dots:
         wide, tall = half(dot)
         home = scale.at(*dot.at) if dot.at and scale else middles.get(dot.space, Point(WIDE / 2, foot / 2))
         at = next((p for p in _near(home) if _is_free(around(p, wide, tall), page, taken)), home)
         taken.append(around(at, wide, tall).grown(AIR))
-        leader = (Wire((home, at)),) if at != home else ()
+        if at != home:  # under every dot, for another's may lie on the way
+            leaders.append(Wire((home, at)))
         number = Text(at.x, round(at.y + SIZE * 0.36, 1), dot.number, bold=True, anchor="middle")
         name = ", ".join(filter(None, (clean(dot.label), clean(dot.place))))
-        parts = (*leader, dot_shape(dot, at, wide, tall), number)
-        items.append(Item(f"dot {dot.number}", "device", parts, f"{dot.number}: {name}", dot.href, dot.state))
-    return written(Scene(plan.name, plan.title, plan.about, WIDE, foot, tuple(items)))
+        parts = (dot_shape(dot, at, wide, tall), number)
+        dots.append(Item(f"dot {dot.number}", "device", parts, f"{dot.number}: {name}", dot.href, dot.state))
+    items += [Item("~leaders", "note", tuple(leaders))] if leaders else []
+    return written(Scene(plan.name, plan.title, plan.about, WIDE, foot, (*items, *dots)))
 
 
 def _near(home: Point) -> Iterator[Point]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..inventory.fields import plan_point
-from ..inventory.planned import planned
+from ..inventory.planned import Numbered, planned
 from ..inventory.records import Inventory
 from ..inventory.vessel import Space as SpaceRecord
 from . import facts
@@ -24,16 +24,16 @@ def plan_set(ship: Ship) -> Iterator[Sheet]:
     """What is where: switches, breakers, batteries, panels and hidden fuses as numbered dots."""
     found = planned(ship.inventory)
     if ship.inventory.spaces and found:
-        dots = tuple(_dot(ship, id, *place) for id, place in found.items())
+        dots = tuple(_dot(ship, id, place) for id, place in found.items())
         yield _plan(ship, "plan", "Location plan", dots, "Where switches, breakers, batteries, panels and hidden fuses are, from above and from the side.")
 
 
-def card_plan(ship: Ship) -> Plan | None:
-    """The handles of the fast card alone, with their numbers on the location plan; None where none has a number."""
-    found = planned(ship.inventory)
-    ids = dict.fromkeys(handle.id.partition(" way ")[0] for handle in ship.study.ship.handles)
-    dots = tuple(_dot(ship, id, *found[id]) for id in ids if id in found)
-    return _plan(ship, "plan-isolate", "Where the handles are", dots, "The handles of the card.") if dots else None
+def card_plans(ship: Ship) -> Iterator[Plan]:
+    """For each emergency card its own handles, with their numbers on the location plan."""
+    found = {place.number: (id, place) for id, place in planned(ship.inventory).items()}
+    for name, card in ship.study.cards.plans.items():
+        dots = tuple(_dot(ship, *found[number]) for number in card.numbers)
+        yield _plan(ship, name, "Where the handles are", dots, "The handles of the card.")
 
 
 def _plan(ship: Ship, name: str, title: str, dots: tuple[Dot, ...], about: str) -> Plan:
@@ -61,11 +61,12 @@ def _depth(inventory: Inventory, length: float) -> float:
     return round(max([DEPTH * length, *(height + ROOM for height in (*floors, *places))]), 3)
 
 
-def _dot(ship: Ship, id: str, number: int, kind: str) -> Dot:
-    item = ship.inventory.item(id)
-    at = _metres(ship, item.at.plan) if item.at.plan else None
-    height = item.at.height.value if item.at.height else None
-    return Dot(str(number), f"{item.title} ({id})", item.at.space, item.at.place or "", at, kind, facts.href(id), height=height)
+def _dot(ship: Ship, id: str, place: Numbered) -> Dot:
+    item, at = ship.inventory.item(id), place.at
+    name = item.title if item.at == at else f"Stop of {item.title}"
+    point = _metres(ship, at.plan) if at.plan else None
+    height = at.height.value if at.height else None
+    return Dot(str(place.number), f"{name} ({id})", at.space, at.place or "", point, place.kind, facts.href(id), height=height)
 
 
 def _hull(ship: Ship) -> tuple[float, float]:

@@ -11,7 +11,7 @@ from .banks import bank_sets
 from .charging import charging_set
 from .drawset import draw as drawn
 from .isolated import isolation_set
-from .locations import card_plan, plan_set
+from .locations import card_plans, plan_set
 from .model import DrawingSet, Sheet
 from .overview import ship_set
 from .panelfronts import fronts
@@ -28,7 +28,7 @@ def draw(study: Study, checked: Checked) -> dict[str, str]:
         checked: what the rules say; drawings do not show it yet, pages do
     Returns:
         name → SVG text: `ship`, `panel-X4`, `bar-X17`, `negative`, `charging`, `bank-G1`, `system-24-V-DC`, `isolation-ship`,
-        `plan`, `plan-isolate`, `panel-front-X4`, `strip-C21`, and the charts of energy; a sheet cut into several comes as `name`, `name.2` and so on
+        `plan`, `plan-fast` for a card, `panel-front-X4`, `strip-C21`, and the charts of energy; a sheet cut into several comes as `name`, `name.2` and so on
     """
     ship = Ship(study)
     found: dict[str, str] = {}
@@ -36,8 +36,8 @@ def draw(study: Study, checked: Checked) -> dict[str, str]:
         found |= drawn(DrawingSet(ship.block, tuple(make(ship))))
     for sheet in strips(study):
         found[sheet.name] = strip.draw(sheet)
-    if handles := card_plan(ship):
-        found[handles.name] = cardplan.drawn(handles)
+    for plan in card_plans(ship):
+        found[plan.name] = cardplan.drawn(plan)
     return found | energychart.draw(study) | coordination.draw(study)
 
 

@@ -11,7 +11,6 @@ from typing import Any
 
 from ..checks import RULES, Checked
 from ..inventory.fields import Location
-from ..inventory.planned import planned
 from ..inventory.records import Inventory
 from ..inventory.vessel import Item, Spare, TestRecord
 from ..network import Network
@@ -19,7 +18,7 @@ from ..network.core import Core
 from ..network.live import alive, state
 from ..network.loops import hidden_nodes
 from ..quantities import QuantityError, parse
-from ..study.cards import Cards, cards
+from ..study.cards import Cards, dated
 from ..study.coordination import Path, chart_of, paths as chart_paths
 from ..study.course import Courses
 from ..study.model import Fault, Flow, Study
@@ -69,13 +68,6 @@ class Book:
     def charts(self) -> tuple[Path, ...]:
         """The paths that have a coordination chart."""
         return chart_paths(self.network, self.study.guards)
-
-    @cached_property
-    def planned(self) -> Mapping[str, tuple[int, str]]:
-        """Item → its number on the location plan, and its kind there."""
-        return planned(self.inventory)
-
-    # names and links
 
     @cached_property
     def links(self) -> dict[str, tuple[str, str]]:
@@ -228,7 +220,7 @@ class Book:
     @cached_property
     def cards(self) -> Cards:
         """The emergency cards for this day."""
-        return cards(self.network, self.as_of)
+        return dated(self.study.cards, self.inventory, self.as_of)
 
     # consumers
 

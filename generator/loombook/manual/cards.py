@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import islice
 from typing import Any
 
 from ..study.cards import Card, Live, Opened, Pool, Step, Wait, Works
@@ -21,8 +22,8 @@ PARTS = ("system", "space")
 HELM = "HELM DECIDES"
 OPENED = ("switches", "breakers", "fuses", "shore inlets")
 """Families that are opened at the thing itself: its code stands on it. An engine's stop is not at the alternator."""
-MOST_WET = 12
-"""Things that a flooding card lists; what stands higher is reached late."""
+MOST_WET = 6
+"""Heights that a flooding card lists; what stands higher is reached late."""
 
 
 def path(card: Card) -> str:
@@ -48,17 +49,16 @@ def values(book: Book, card: Card, most: int = 4) -> dict[str, Any]:
             if words
         ],
         "actions": actions(book, card),
-        "isolates": bool(card.handles or card.works),
         "live": _live(book, card, most),
         "working": working(book, card, 6),
         "lost": lost(book, card, 12 if long else 6),
         "dangers": card.dangers,
         "cautions": card.cautions,
-        "lists": [(head, lines) for head, lines in _lists(book, card) if lines],
+        "lists": [_headed(head, lines) for head, lines in _lists(book, card) if lines],
         "restore": [_back(book, step) for step in card.restore],
         "tried": tried(card),
         "pen": PEN,
-        "plan": "plan-isolate" if card.kind == "fast" and "plan-isolate" in book.drawings else "",
+        "plan": next((name for name, its in book.cards.plans.items() if its is card and name in book.drawings), ""),
     }
 
 
@@ -72,6 +72,11 @@ def _lists(book: Book, card: Card) -> Iterator[tuple[str, Sequence[Inline]]]:
     ]
     points = [(Strong(p.name), " ", p.words, f", was {p.was:.0f} V. {p.where}") for p in card.points]
     yield f"Test points: between the two, and each to earth; less than {DEAD} V", points
+
+
+def _headed(head: str, lines: Sequence[Inline]) -> list[Inline]:
+    """A list under its head; a single line behind it."""
+    return [(Strong(head), ": ", *lines)] if len(lines) == 1 else [Strong(head), *lines]
 
 
 def aside(book: Book) -> str:
@@ -99,25 +104,19 @@ def action(book: Book, step: Step) -> Action:
         do = (before, book.link(id), after)
     if step.label and step.label not in step.do:
         do = (do, " ", Label(step.label))
-    number = _on_plan(book, step)
-    if number:
-        do = (do, " · ", Strong(f"{number} on the plan"))
+    if step.number:
+        do = (do, " ·\u00a0", Strong(f"plan\u00a0{step.number}"))
     if step.helm:
         do = (do, " ", Strong(HELM))
     where: Inline = Marked(step.where, "missing") if step.where == NO_PLACE else step.where
-    if id and step.where:
+    if id and step.where and not step.label:
         where = (where, " ", Id(id))
     return Action(do, where, step.see)
 
 
-def _on_plan(book: Book, step: Step) -> int:
-    """The number on the location plan of what the step moves; 0 where it has none."""
-    return book.planned.get(step.handles[0].partition(" way ")[0], (0, ""))[0] if step.handles else 0
-
-
 def _back(book: Book, step: Step) -> Action:
     """A step of the way back. Where its handle is, the front has said, and the plan's number says again."""
-    return action(book, replace(step, where="") if _on_plan(book, step) else step)
+    return action(book, replace(step, where="") if step.number else step)
 
 
 def _live(book: Book, card: Card, most: int) -> list[Inline]:
@@ -144,20 +143,15 @@ def live(book: Book, group: Live, most: int) -> Inline:
 
 
 def live_in_short(book: Book, group: Live) -> Inline:
-    """`24 V DC: House battery A to House main switch (Battery locker, 5 more places)`."""
-    upto = listed(group.upto, 1)
-    if group.when.startswith("for "):
-        return (Strong(f"{group.system} {group.when}"), f" up to {upto}" if upto else "", f": {listed(group.why, 1)}")
-    places = [*group.where, *(["a place not written down"] if group.placeless else [])]
-    more = f", {count(len(places) - 1, 'more place')}" if len(places) > 1 else ""
+    """`24 V DC: House battery A to House main switch (Battery locker and 5 more)`."""
+    upto = f" to {listed(group.upto, 1)}" if group.upto else ""
     when = "" if group.when == "always" else f" {group.when}"
-    return (
-        Strong(f"{group.system}{when}"),
-        ": ",
-        group.what[0],
-        f" to {upto}" if upto else "",
-        f" ({places[0]}{more})" if places else "",
-    )
+    first = next((name for name in group.why if name in group.what), group.what[0])
+    if group.when.startswith("for "):
+        return (Strong(f"{group.system}{when}"), f": {listed(group.why, 1)}{upto}")
+    places = [*group.where, *(["a place not written down"] if group.placeless else [])]
+    more = f" and {len(places) - 1} more" if len(places) > 1 else ""
+    return (Strong(f"{group.system}{when}"), f": {first}{upto}", f" ({places[0]}{more})" if places else "")
 
 
 def working(book: Book, card: Card, most: int) -> list[Inline]:
@@ -171,8 +165,8 @@ def _carried(book: Book, pool: Pool, carried: Sequence[Works], most: int) -> Inl
     names: list[Inline] = [book.link(w.id, w.name) for w in needed[:most]]
     if len(needed) > most or others:
         rest = len(needed) - len(names) + others
-        names.append(f"{rest} more" if names else count(rest, "thing") + " that nobody needs")
-    return (Strong(hours(pool)), f" from {pool.name}: ", joined(names))
+        names.append(f"{rest} more" if names else count(rest, "thing") + " not marked as needed")
+    return (Strong(hours(pool)), f" from {pool.name}: ", joined(names, "; "))
 
 
 def hours(pool: Pool) -> str:
@@ -183,7 +177,7 @@ def hours(pool: Pool) -> str:
 def lost(book: Book, card: Card, most: int) -> list[Inline]:
     """NO, plainly, for what is needed and dead."""
     names = few([book.link(w.id, w.name) for w in card.lost], most)
-    return [(Strong("NO "), joined(names))] if names else []
+    return [(Strong("NO "), joined(names, "; "))] if names else []
 
 
 def tried(card: Card) -> str:
@@ -212,12 +206,15 @@ def wait_words(wait: Wait) -> str:
 
 def _wet(book: Book, card: Card) -> list[Inline]:
     """What the water reaches, lowest first; then what nobody has measured."""
+    reached: dict[tuple[str, bool], list[Inline]] = {}
+    for w in card.wet:
+        reached.setdefault((f"{w.height:.2f} m", w.exact), []).append(book.link(w.id, w.name))
     rows: list[Inline] = [
-        (Strong(f"{w.height:.2f} m"), " " if w.exact else " or higher (floor of its space): ", book.link(w.id, w.name))
-        for w in card.wet[:MOST_WET]
+        (Strong(height), " " if exact else " or higher (floor of its space): ", joined(few(names, 4), "; "))
+        for (height, exact), names in islice(reached.items(), MOST_WET)
     ]
     if card.dry_unknown:
-        rows.append((Strong("Height not known"), ": ", joined(few(list(card.dry_unknown), 8))))
+        rows.append((Strong("Height not known"), ": ", joined(few(list(card.dry_unknown), 5))))
     return rows
 
 
@@ -227,13 +224,13 @@ def _opened(book: Book, opened: Opened) -> list[Inline]:
     back = [book.link(w.id, w.name) for w in opened.back]
     rows: list[Inline] = [
         (
-            Strong(opened.name),
-            " open: dark are ",
-            joined([*few(needed, 10), *([count(others, "other")] if others else [])]),
+            Strong(f"When {opened.name} opens"),
+            ", these go dark: ",
+            joined([*few(needed, 10), *([count(others, "other")] if others else [])], "; "),
         )
     ]
     rows.append(
-        ("Back by the switches of this card: ", joined(few(back, 10)))
+        ("These come back by the switches of this card: ", joined(few(back, 10), "; "))
         if back
         else Strong("No switch aboard brings any of it back.")
     )

@@ -54,7 +54,7 @@ def card_pdfs(manual: Manual) -> dict[str, bytes]:
     """
     source = Source(manual)
     wanted = {card.path(paper): source.card(card, paper) for card in cards(manual) for paper in PAPERS}
-    return dict(zip(wanted, _set(wanted.values(), {}), strict=True))
+    return dict(zip(wanted, _set(wanted.values(), source.plans()), strict=True))
 
 
 def pdfs(manual: Manual) -> dict[str, bytes]:

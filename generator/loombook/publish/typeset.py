@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from loombook.drawings.metrics import SIZE
 from loombook.manual.model import Manual, Page
 from loombook.manual.paper import markup, string
 from loombook.manual.widths import STANDING
@@ -280,11 +281,27 @@ class Source:
     # cards
 
     def card(self, card: Card, paper: str) -> str:
-        """A card alone on `a4` or `a5`. Its links lead out of the sheet, so they are plain words; a plan has no room on it."""
-        body = _TURN.sub("", _LINK.sub('#lb-link("")', _FIGURE.sub("", card.body)))
+        """A card alone on `a4` or `a5`. Its links lead out of the sheet, so they are plain words."""
+        body = _TURN.sub("", _LINK.sub('#lb-link("")', _FIGURE.sub(self._plan, card.body)))
         names = "#let lb-card = lb-aside\n#let (lb-anchor, lb-heading, lb-why, lb-finding) = lb-page((:))"
         show = f"lb-alone({string(card.title)}, {self._edition()}, {self._day()}, {string(paper)}, body)"
         return f'#import "blocks.typ": *\n#import "sheets.typ": *\n{names}\n#show: body => {show}\n{body}\n'
+
+    def _plan(self, match: re.Match) -> str:
+        name = _unquoted(match[1])
+        if name not in self.figures:
+            return ""
+        return f"#lb-plan({string(_plan_file(name))}, {self.figures[name].size[0] / SIZE:.2f}em, {match[2]})\n"
+
+    def plans(self) -> dict[str, bytes]:
+        """The drawings on cards, by the names that a card alone has for them."""
+        shown = {_unquoted(m[1]) for card in cards(self.manual) for m in _FIGURE.finditer(card.body)}
+        whole = {name: self.figures[name] for name in sorted(shown & self.figures.keys())}
+        return {_plan_file(name): figure.cropped(figure.pieces()[0]).encode() for name, figure in whole.items()}
+
+
+def _plan_file(name: str) -> str:
+    return f"drawings/{name}.svg"
 
 
 def cards(manual: Manual) -> list[Card]:

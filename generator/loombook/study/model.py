@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from ..calc.curves import Band
@@ -14,6 +15,7 @@ from ..network.supply import SupplyPath
 if TYPE_CHECKING:
     from .balance import Balance, Essential
     from .banks import BankStudy
+    from .cards import Cards
     from .day import Day, Month
     from .dips import Dip
     from .drive import Drive
@@ -318,3 +320,10 @@ class Study:
     assumptions: tuple[Assumption, ...] = field(default=(), repr=False)
     design: Mapping[str, float] = field(default_factory=dict, repr=False)
     """Edge id → design current from `a` to `b`: every circuit at its load, and the one motor that adds most [A]."""
+
+    @cached_property
+    def cards(self) -> Cards:
+        """The emergency cards, without who tried them; worked out when drawings or pages ask."""
+        from .cards import undated
+
+        return undated(self.network)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from ...inventory.vessel import Item
+from ...network.handles import Handle
 from ..loads import use_of
 from . import cautions
 from .boat import Boat
@@ -38,22 +42,22 @@ def flooding(boat: Boat) -> Card:
     wet, unknown = first_wet(boat)
     mains = boat.isolator.kill("mains", [n.id for n in boat.network.nodes.values() if n.pole in ("L", "N")])
     pumps = [c for c in boat.network.consumers.values() if use_of(boat.network, c) == "bilge pump"]
-    running = [c for c in pumps if c.id in set(boat.isolator.working(mains.handles))]
+    working = set(boat.isolator.working(mains.handles))
+    running = [c for c in pumps if c.id in working]
     steps = [Step("Check that the pumps run", listed([c.name for c in running], 4))] if running else []
     steps += boat.steps(sorted(mains.handles, key=lambda h: h.kind != "plug"))[:3]
     steps += [Step("Look for the leak", "Sea cocks, hoses, shaft, log, the last place that was worked on")]
-    steps += _lowest_bank(boat, wet)
     kept = [
         c.name
         for c in boat.network.consumers.values()
-        if is_essential(boat.network, c) and use_of(boat.network, c) in (*_SEEN, "alarm")
+        if c.id in working and is_essential(boat.network, c) and use_of(boat.network, c) in (*_SEEN, "alarm")
     ]
     steps += (
-        [Step("Leave ON what keeps her afloat and heard", listed([*(c.name for c in pumps), *kept], 8))]
-        if pumps or kept
+        [Step("Leave ON what keeps her afloat and heard", listed([*(c.name for c in running), *kept], 8))]
+        if running or kept
         else []
     )
-    steps += [call(boat, mains.handles)]
+    steps += [call(boat, mains.handles), *_lowest_bank(boat, wet, mains.handles)]
     water = "Out of the water before you touch anything electric; nobody stands in water to switch the mains."
     return Card(
         "flooding",
@@ -68,24 +72,18 @@ def flooding(boat: Boat) -> Card:
     )
 
 
-def _lowest_bank(boat: Boat, wet: tuple[Wet, ...]) -> list[Step]:
-    """The switch of the battery that the water reaches first, if any switch parts it."""
-    batteries = [w for w in wet if w.id in boat.inventory.batteries]
-    for battery in batteries[:1]:
-        parts = [h for h in boat.ship.handles if battery.id in boat.parted[h.id]]
-        return [
-            Step(
-                f"{step.do} before water is {battery.height:.2g} m deep",
-                step.where,
-                step.see,
-                step.handles,
-                step.stops,
-                step.label,
-                step.point,
-            )
-            for step in boat.steps(parts[:1])
-        ]
-    return []
+def _lowest_bank(boat: Boat, wet: tuple[Wet, ...], before: Sequence[Handle]) -> list[Step]:
+    """The switch of the battery that the water reaches first, if any switch parts it, and what it takes down."""
+    battery = next((w for w in wet if w.id in boat.inventory.batteries), None)
+    handle = battery and next((h for h in boat.ship.handles if battery.id in boat.parted[h.id]), None)
+    if not handle:
+        return []
+    lost = set(boat.isolator.working(before)) - set(boat.isolator.working([*before, handle]))
+    names = [c.name for c in boat.network.consumers.values() if c.id in lost and is_essential(boat.network, c)]
+    step = boat.step(handle)
+    too = f"Then these stop too: {listed(names, 3)}" if names else ""
+    see = ". ".join(words for words in (step.see, too) if words)
+    return [replace(step, do=f"{step.do} before water is {battery.height:.2g} m deep", see=see)]
 
 
 def first_wet(boat: Boat) -> tuple[tuple[Wet, ...], tuple[str, ...]]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from ...inventory.planned import Numbered, planned
 from ...inventory.records import Inventory
 from ...inventory.vessel import Item
 from ...network import Edge, Network
@@ -15,7 +15,7 @@ from ...network.isolate import Handle, Isolation, Isolator
 from ...network.live import all_primary, alive, state
 from ..defaults import Ledger
 from .model import Step
-from .words import NO_PLACE, capital, listed, place, point, way_of
+from .words import NO_PLACE, capital, listed, place, way_of
 
 _DUTY = {"drive": 0, "house": 1, "reserve": 2, "start": 3}
 """Batteries with the highest voltage first; among equals the drive's, the house's, then the engine's."""
@@ -38,7 +38,6 @@ class Boat:
     """One network with what several cards need of it."""
 
     network: Network = field(repr=False)
-    as_of: datetime.date
     ledger: Ledger = field(default_factory=Ledger, repr=False)
 
     @property
@@ -84,9 +83,22 @@ class Boat:
             (handle.id,),
             handle.sources,
             handle.label,
-            point(handle.at),
+            self.number(handle),
             helm,
         )
+
+    @cached_property
+    def _numbers(self) -> Mapping[str, Numbered]:
+        return planned(self.inventory)
+
+    def number(self, handle: Handle) -> int:
+        """Where a hand goes for it, as a number on the location plan.
+
+        0 where that place has none: a battery has a number, but the button that opens it hangs elsewhere.
+        """
+        ids = handle.sources if handle.kind == "stop" else (handle.id.partition(" way ")[0],)
+        found = next((self._numbers[id] for id in ids if id in self._numbers), None)
+        return found.number if found and found.at == handle.at else 0
 
     def _turns(self, handle: Handle) -> bool:
         """Whether it stops an engine."""
@@ -131,7 +143,7 @@ class Boat:
             ids,
             (),
             panel.label or "",
-            point(panel.at),
+            self.number(group[0]),
         )
 
     # what turns and what shines

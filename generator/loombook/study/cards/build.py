@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from ...inventory.records import Inventory
 from ...network import Network
 from ...network.isolate import Handle, Isolation
 from . import cautions
@@ -26,33 +27,51 @@ VARIANTS = (fire, shock, battery, flooding, abandoning, dark_ship, swimmer, ligh
 
 
 def cards(network: Network, as_of: datetime.date) -> Cards:
-    """Every card.
+    """Every card for one day.
 
     Args:
         network: the boat
         as_of: the day from which drills are counted
     """
-    boat = Boat(network, as_of)
+    return dated(undated(network), network.inventory, as_of)
+
+
+def undated(network: Network) -> Cards:
+    """Every card, without who tried it."""
+    boat = Boat(network)
     variants = [_boxed(boat, card) for make in VARIANTS if (card := make(boat))]
     systems = dict.fromkeys(
         n.system for n in network.nodes.values() if n.pole in ("+", "L") and n.system and n.system != "solar array"
     )
     made = Cards(
-        _finished(boat, _fast(boat)),
-        _finished(boat, _orderly(boat)),
-        tuple(_finished(boat, _system(boat, system)) for system in sorted(systems)),
-        tuple(_finished(boat, card) for space in network.inventory.spaces if (card := _space(boat, space))),
-        tuple(_finished(boat, card) for card in variants),
+        _fast(boat),
+        _orderly(boat),
+        tuple(_system(boat, system) for system in sorted(systems)),
+        tuple(card for space in network.inventory.spaces if (card := _space(boat, space))),
+        tuple(variants),
         copies(network.inventory),
     )
     return replace(made, assumptions=boat.ledger.assumptions({}))
 
 
-def _finished(boat: Boat, card: Card) -> Card:
-    """With who tried it, where it hangs, and the revision that it speaks of."""
-    inventory = boat.inventory
-    hung = tuple(p for p in copies(inventory) if p.card == card.name)
-    return replace(card, tried=tried(inventory, card.name, boat.as_of), prints=hung, revision=inventory.vessel.revision)
+def dated(made: Cards, inventory: Inventory, as_of: datetime.date) -> Cards:
+    """Cards with who tried them up to a day, where they hang, and the revision that they speak of."""
+    hung = copies(inventory)
+
+    def on_the_day(card: Card) -> Card:
+        prints = tuple(p for p in hung if p.card == card.name)
+        return replace(
+            card, tried=tried(inventory, card.name, as_of), prints=prints, revision=inventory.vessel.revision
+        )
+
+    return replace(
+        made,
+        fast=on_the_day(made.fast),
+        orderly=on_the_day(made.orderly),
+        systems=tuple(map(on_the_day, made.systems)),
+        spaces=tuple(map(on_the_day, made.spaces)),
+        variants=tuple(map(on_the_day, made.variants)),
+    )
 
 
 def _fast(boat: Boat) -> Card:
@@ -74,9 +93,9 @@ def _fast(boat: Boat) -> Card:
     if not card.handles:
         checks.insert(0, "No handle on this boat switches anything off without a tool: have a main switch fitted.")
     helm = (cautions.HELM,) if any(step.helm for step in steps) else ()
-    first = "A battery smokes or hisses: leave it shut, take card BATTERY." if boat.inventory.batteries else ""
+    first = "a battery smokes or hisses? Take card BATTERY." if boat.inventory.batteries else ""
     return replace(
-        card, first=first, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat), *cautions.of_mains(boat))
+        card, first=first, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat))
     )
 
 
@@ -125,7 +144,7 @@ def _orderly(boat: Boat) -> Card:
         (),
     )
     card = _isolating(boat, card, isolation, [*before, *steps, *_dead(boat, isolation, wait)])
-    check = ["Afterwards: polarity, bilge pumps, radio, lights and alarms, one by one."]
+    check = ["When all is on again, look one by one at polarity, bilge pumps, radio, lights and alarms."]
     return replace(
         card,
         waits=wait,
@@ -207,10 +226,14 @@ def _part(boat: Boat, card: Card, isolation: Isolation, inside: frozenset[str], 
 
 
 def _boxed(boat: Boat, card: Card) -> Card:
-    """A variant with what stays live and what still works after it; the fire's comes after the fast card."""
-    if not card.handles or card.works:
+    """A variant with what stays live and what still works after it and the card that it begins with."""
+    if card.works:
         return card
-    before = [h.id for h in boat.ship.handles] if card.kind == "fire" else []
+    before: list[str] = []
+    if card.kind == "fire":
+        before = [h.id for h in boat.ship.handles]
+    elif card.kind == "lightning":
+        before = [id for step in orderly(boat) for id in step.handles]
     every = {h.id: h for h in boat.everything.handles}
     handles = [every[id] for id in dict.fromkeys((*before, *card.handles))]
     isolation = boat.everything.after(card.kind, handles)

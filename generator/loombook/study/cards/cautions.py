@@ -7,37 +7,41 @@ from .live import turned_by_water
 from .words import listed
 
 HELM = (
-    "Near a lee shore, in a fairway or in a lock a boat without an engine can be the greater danger. "
-    "The helm decides when the engine or drive stops."
+    "The helm decides when the engine or drive stops: near a lee shore, in a fairway or a lock losing it can be worse."
 )
 SHUT = (
-    "A battery space that is hot, hisses or smokes stays shut. What comes out is poisonous and can explode; "
-    "do not breathe it, do not go in, do not switch anything inside."
+    "A battery space that is hot, hisses or smokes stays shut. The smoke is poisonous and can explode: "
+    "do not breathe it, do not go in, switch nothing inside."
 )
 WATER = (
-    "Water cools the cells of a lithium battery. It is no help on anything that is joined to the mains, an inverter "
-    "or a motor controller: unplug and switch off first, and keep away."
+    "Water cools a lithium battery that burns. Keep it off mains, inverter and motor controller until they are "
+    "unplugged and off."
 )
 VENT = "Open a vent only if it leads outside and you can open it from outside."
-SUN = "In daylight the cables of the solar panels are live, whatever is switched off."
+SUN = "In daylight the cables of the solar panels are live."
 PROPELLER = "A propeller that the water turns makes its drive live. Way off the boat, or the shaft locked."
-RCD = "A residual-current device protects in addition to everything else. It does not make a wire safe to touch."
-LEAVE = "Local rules, the harbour's orders and your own training come before this card."
+RCD = "The breaker with the test button (RCD) is a help, no more: a wire behind it is not safe to touch."
+LEAVE = (
+    "Local rules, the harbour's orders and your training come first. "
+    "This card replaces no training and no qualified electrician."
+)
 QUALIFIED = "Work on the wiring itself is for a qualified person."
-DEEP = "What is worked out here comes from the boat's inventory. What nobody wrote down is not on this card."
 
 
 def revision(boat: Boat) -> str:
+    """Of which boat the card is, and how far what is worked out may be trusted."""
     vessel = boat.inventory.vessel
-    said = f"This card describes {vessel.name} at revision {vessel.revision}."
-    return f"{said} If the boat has been changed since, it is wrong: destroy it."
+    return (
+        f"This card describes {vessel.name} at revision {vessel.revision}, as far as somebody wrote her down. "
+        "If she has changed since, it is wrong: destroy it."
+    )
 
 
 def always(boat: Boat) -> tuple[str, ...]:
     """What stands on every card that switches something off."""
     found = [SUN] if boat.inventory.solar_arrays else []
     found += [PROPELLER] if turned_by_water(boat.network) else []
-    return (*found, LEAVE, DEEP, revision(boat))
+    return (*found, LEAVE, revision(boat))
 
 
 def of_mains(boat: Boat) -> tuple[str, ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import combinations
 
 from ...network.handles import Handle
@@ -10,7 +11,7 @@ from ...network.live import alive, state
 from . import cautions
 from .boat import Boat
 from .model import Card, Opened, Step
-from .words import NO_PLACE, listed, place, point
+from .words import NO_PLACE, listed, place
 from .working import still_working
 
 MOST_SWITCHES = 2
@@ -26,10 +27,9 @@ def dark_ship(boat: Boat) -> Card | None:
     names = {w.name for w in worst.back}
     steps = [
         Step("Look for smoke", worst.name, "Smoke or heat: take the card FAST"),
-        Step("Read the alarm of the battery", worst.alarm or "Where its alarm shows is not written down"),
-        *_positions(boat, worst.positions),
-        *([Step("Check that these work again", listed(sorted(names), 6))] if names else []),
+        *_back_on(_positions(boat, worst.positions), sorted(names)),
         Step("Switch OFF all that is not needed", "What carries her now is smaller"),
+        Step("Read the alarm of the battery", worst.alarm or "Where its alarm shows is not written down"),
         Step(
             "Do one reset of the battery, once the cause is gone",
             "One only",
@@ -47,6 +47,13 @@ def dark_ship(boat: Boat) -> Card | None:
         opened=tuple(opened),
         cautions=(cautions.HELM, *cautions.always(boat)),
     )
+
+
+def _back_on(steps: list[Step], names: Sequence[str]) -> list[Step]:
+    """The last of the switches says what then works again."""
+    if not steps or not names:
+        return steps
+    return [*steps[:-1], replace(steps[-1], see=f"These work again: {listed(names, 6)}")]
 
 
 def banks(boat: Boat) -> list[tuple[str, ...]]:
@@ -71,7 +78,7 @@ def when_opened(boat: Boat, batteries: tuple[str, ...]) -> Opened:
     back = tuple(w for w in again if w.id in wanted and w.works)
     if not back:
         positions, (again, pools) = (), still_working(network, edges, boat.ledger)
-    name = listed([network.title(id) for id in batteries])
+    name = boat.inventory.batteries[batteries[0]].bank or listed([network.title(id) for id in batteries])
     alarm = next((b.bms.alarm for id in batteries if (b := boat.inventory.batteries[id]).bms and b.bms.alarm), "")
     return Opened(batteries, name, alarm, lost, back, positions, again, pools)
 
@@ -128,5 +135,5 @@ def _positions(boat: Boat, positions: tuple[tuple[str, str], ...]) -> list[Step]
         name = switch.title if switch else id
         do = {"on": f"Turn ON {name}", "off": f"Turn OFF {name}"}.get(position, f"Put {name} to {position}")
         where = place(boat.inventory, at) if at else NO_PLACE
-        steps.append(Step(do, where, "", (id,), (), (switch.label or "") if switch else "", point(at)))
+        steps.append(Step(do, where, "", (id,), (), (switch.label or "") if switch else "", boat.number(handle) if handle else 0))
     return steps

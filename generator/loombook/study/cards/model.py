@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from ...network.isolate import MOST_HANDLES
 from ..model import Assumption
@@ -25,8 +27,8 @@ class Step:
     """Ids of the sources that it stops, by a control of the boat's or by a cover laid over them."""
     label: str = ""
     """What is written on the handle aboard."""
-    point: str = ""
-    """Its place on the location plan."""
+    number: int = 0
+    """On the location plan; 0 where its place has none."""
     helm: bool = False
     """Whether the helm decides when: it takes the boat's way off."""
 
@@ -228,6 +230,11 @@ class Card:
         return tuple(id for step in self.steps for id in step.handles)
 
     @property
+    def numbers(self) -> tuple[int, ...]:
+        """Of the places of its handles on the location plan, in the order of the steps."""
+        return tuple(dict.fromkeys(step.number for step in (*self.steps, *self.keep_off) if step.number))
+
+    @property
     def actions(self) -> int:
         """How many steps open or stop something."""
         return sum(bool(step.handles) for step in self.steps)
@@ -266,6 +273,17 @@ class Cards:
         yield self.fast
         yield self.orderly
         yield from (*self.variants, *self.systems, *self.spaces)
+
+    @cached_property
+    def plans(self) -> Mapping[str, Card]:
+        """Name of a drawing → the card whose handles it shows. A card without a handle on the plan has none."""
+        found: dict[str, Card] = {}
+        for card in self:
+            if card.numbers:
+                words = card.name if card.kind == card.name else f"{card.kind} {card.name}"
+                word = re.sub(r"[^a-z0-9]+", "-", f"plan {words}".lower()).strip("-")
+                found[word if word not in found else f"{word}-{len(found)}"] = card
+        return found
 
     @property
     def by_name(self) -> Mapping[str, Card]:

@@ -215,7 +215,7 @@ def _handle_undone(boat: Boat, step: Step) -> Step:
         verb = next(v for v in verbs if name.startswith(v))
         do = verbs[verb] + name[len(verb) :]
     where = "" if handle.kind == "stop" else step.where
-    return Step(do, where, _precharge(boat, handle), step.handles, (), step.label, step.point)
+    return Step(do, where, _precharge(boat, handle), step.handles, (), step.label, step.number)
 
 
 def _precharge(boat: Boat, handle: Handle) -> str:

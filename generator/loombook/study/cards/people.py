@@ -19,15 +19,17 @@ MOST_STEPS = 7
 SHOUT = Step("Shout FIRE", "", "All on deck, life-jackets")
 
 
-def call(boat: Boat, handles: Iterable[Handle]) -> Step:
-    """The call for help, by the radio that works with these handles open."""
+def call(boat: Boat, handles: Iterable[Handle], do: str = "Call MAYDAY") -> Step:
+    """The call for help, by the radio that works with these handles open, and what to say."""
+    vessel = boat.inventory.vessel
+    name = f"{vessel.name}, MMSI {vessel.mmsi}" if vessel.mmsi else vessel.name
+    say = f"Say: {name}, where you are, what is wrong, how many aboard"
     working = boat.isolator.working(handles)
     consumers = boat.network.consumers
     radios = [c.id for c in consumers.values() if use_of(boat.network, c) == "radio" and is_essential(boat.network, c)]
     radio = next((id for id in radios if id in working), None)
-    if radio:
-        return Step("Call MAYDAY", f"Hand-held radio, on deck; {consumers[radio].name} still works")
-    return Step("Call MAYDAY", "Hand-held radio, on deck" + ("; the boat's own radio is dead" if radios else ""))
+    own = f"; {consumers[radio].name} still works" if radio else "; the boat's own radio is dead" if radios else ""
+    return Step(do, f"Hand-held radio, on deck{own}. {say}")
 
 
 def fire(boat: Boat) -> Card:
@@ -74,7 +76,7 @@ def _last_resort(boat: Boat) -> list[Step]:
         lost = [boat.network.title(c) for c in working if c not in still]
         see = f"Then these stop too: {listed(lost, 6)}" if lost else ""
         step = boat.step(handle)
-        steps.append(Step(step.do, step.where, see or step.see, step.handles, step.stops, step.label, step.point))
+        steps.append(Step(step.do, step.where, see or step.see, step.handles, step.stops, step.label, step.number))
     return steps[: MOST_STEPS - 4]
 
 
@@ -95,7 +97,7 @@ def shock(boat: Boat) -> Card | None:
         *boat.steps(handles),
         Step("Pull the person clear with something dry", "Wooden pole, dry rope, blanket"),
         Step("Give chest compressions if there is no breathing", "With the defibrillator as soon as it is there"),
-        Step("Call MAYDAY, or the emergency number ashore"),
+        call(boat, handles, "Call MAYDAY, or the emergency number ashore"),
     ]
     water = (
         "A person who goes limp in the water beside the boat may be held by current: nobody goes in. "
@@ -160,5 +162,5 @@ def _if_near(step: Step) -> Step:
         step.handles,
         step.stops,
         step.label,
-        step.point,
+        step.number,
     )

@@ -33,17 +33,18 @@ def space(inventory: Inventory, at: Location | None) -> str:
     return inventory.spaces[at.space].title if at and at.space in inventory.spaces else ""
 
 
-def point(at: Location | None) -> str:
-    return at.plan if at and at.plan else ""
-
-
 def listed(names: Sequence[str], most: int = 0, more: str = "more") -> str:
     """Names in a sentence.
 
     >>> listed(["a", "b", "c"]), listed(["a", "b", "c", "d"], most=2)
     ('a, b and c', 'a, b and 2 more')
+    >>> listed(["pump, aft", "pump, main"])
+    'pump, aft; pump, main'
     """
     names = list(dict.fromkeys(names))
+    if any("," in name for name in names):
+        rest = [f"and {len(names) - most} {more}"] if most and len(names) > most else []
+        return "; ".join([*names[: most or None], *rest])
     if most and len(names) > most:
         return f"{', '.join(names[:most])} and {len(names) - most} {more}"
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
