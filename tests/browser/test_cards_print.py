@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from loombook.manual.cards import path as card_path
-from loombook.study.cards import Cards, Step
+from loombook.study.cards import Cards
 from loombook.study.cards.words import VERBS
 
 from ..publish.printed import VESSELS, emergency, sheets, torn
@@ -19,6 +19,8 @@ from ..publish.site import build_site
 
 POINT = 96 / 72
 """CSS pixels in a typographic point."""
+Prints = dict[tuple[str, str, str], list[str]]
+"""Boat, page and paper → the words of each sheet."""
 PAPER = {"A4": (794, 1123, 16), "A5": (559, 794, 14)}
 """Paper → width and height in CSS pixels, smallest letters in points."""
 
@@ -121,20 +123,25 @@ def test_every_step_on_paper_begins_with_a_verb(sites: dict[str, Path], page: Pa
     assert [] == wrong
 
 
-def printed(page: Page, path: Path, paper: str, tmp_path: Path) -> list[str]:
-    """The text of each sheet of the print."""
+@pytest.fixture(scope="module")
+def prints(sites: dict[str, Path], chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Prints:
+    """Every page of cards, printed by the browser on both papers and read back sheet by sheet."""
+    target, page = tmp_path_factory.mktemp("prints") / "it.pdf", chromium.new_page()
     page.emulate_media(media="print")
-    page.goto(path.as_uri())
-    target = tmp_path / f"{path.stem}-{paper}.pdf"
-    page.pdf(path=str(target), format=paper, print_background=True)
-    return sheets(target)
-
-
-def test_the_fast_card_is_one_page_and_its_other_side_another(
-    sites: dict[str, Path], page: Page, tmp_path: Path
-) -> None:
+    found = {}
     for name, site in sites.items():
-        sides = printed(page, site / "emergency/isolate.html", "A4", tmp_path)
+        for path in cards(site):
+            page.goto(path.as_uri())
+            for paper in PAPER:
+                page.pdf(path=str(target), format=paper, print_background=True)
+                found[name, path.stem, paper] = sheets(target)
+    page.close()
+    return found
+
+
+def test_the_fast_card_is_one_sheet_with_two_sides(prints: Prints) -> None:
+    for name in VESSELS:
+        sides = prints[name, "isolate", "A4"]
 
         assert len(sides) <= 2, name
         for words in ("Shout FIRE", "Call MAYDAY", "STILL LIVE", "destroy older"):
@@ -143,9 +150,8 @@ def test_the_fast_card_is_one_page_and_its_other_side_another(
             assert words in "".join(sides), (name, words)
 
 
-def test_the_orderly_card_is_two_sheets_at_most(sites: dict[str, Path], page: Page, tmp_path: Path) -> None:
-    for name, site in sites.items():
-        assert len(printed(page, site / "emergency/orderly.html", "A4", tmp_path)) <= 4, name
+def test_the_orderly_card_is_two_sheets_at_most(prints: Prints) -> None:
+    assert [] == [name for name in VESSELS if len(prints[name, "orderly", "A4"]) > 4]
 
 
 def test_each_handle_has_its_number_on_its_cards_own_plan(sites: dict[str, Path]) -> None:
@@ -167,15 +173,10 @@ def _pairs(page: str) -> list[tuple[str, str]]:
     return [(a, b) for a, b in zip(sides[::2], sides[1::2], strict=False) if "lb-boxes" in a]
 
 
-def test_every_card_for_one_event_is_one_sheet(sites: dict[str, Path], page: Page, tmp_path: Path) -> None:
+def test_every_card_for_one_event_is_one_sheet(prints: Prints) -> None:
     """A sheet has two sides. The orderly card and those for parts of the boat are for the file and may take more."""
     filed = {"orderly", "partial", "spaces"}
-    long = {
-        (name, path.stem): len(sheets)
-        for name, site in sites.items()
-        for path in cards(site)
-        if path.stem not in filed and len(sheets := printed(page, path, "A4", tmp_path)) > 2
-    }
+    long = {key: len(told) for key, told in prints.items() if key[1] not in filed and key[2] == "A4" and len(told) > 2}
 
     assert {} == long
 
@@ -191,36 +192,35 @@ def test_every_card_has_a_box_for_what_stays_live_and_one_for_what_works(made: d
     assert count == sum(len(list(known)) for _, known in made.values())
 
 
-@pytest.mark.parametrize("paper", PAPER)
-def test_no_step_is_broken_over_a_page(
-    made: dict[str, tuple[Path, Cards]], page: Page, tmp_path: Path, paper: str
-) -> None:
-    """Printed by the browser and read back: some sheet has all of each step. And each is told to stay together."""
+def test_no_step_is_broken_over_a_page(made: dict[str, tuple[Path, Cards]], prints: Prints) -> None:
+    """Read back from the browser's prints: some sheet has all of each step."""
     wrong, looked_at = [], 0
-    for name, (site, known) in made.items():
-        steps: dict[str, list[Step]] = {}
+    for name, (_, known) in made.items():
         for card in known:
-            steps.setdefault(Path(card_path(card)).stem, []).extend(
-                step for step in (*card.steps, *card.keep_off, *(replace(back, where="") for back in card.restore))
-            )
-        for path in cards(site):
-            text = printed(page, path, paper, tmp_path)
-            looked_at += len(steps.get(path.stem, ()))
-            wrong += [(name, path.stem, do) for do in torn(text, steps.get(path.stem, ()))]
-            kept = page.eval_on_selector_all(
-                ".lb-card li:has(> .lb-do)", "all => all.map(one => getComputedStyle(one).breakInside)"
-            )
-            wrong += [(name, path.stem, value) for value in kept if value != "avoid"]
+            steps = (*card.steps, *card.keep_off, *(replace(back, where="") for back in card.restore))
+            looked_at += len(steps)
+            for paper in PAPER:
+                text = prints[name, Path(card_path(card)).stem, paper]
+                wrong += [(name, card.name, paper, do) for do in torn(text, steps)]
 
     assert [] == wrong
     assert looked_at > 300
 
 
-def test_a_print_of_the_fast_card_names_the_boat_its_revision_and_the_drill(
-    sites: dict[str, Path], page: Page, tmp_path: Path
-) -> None:
-    text = printed(page, sites["demo"] / "emergency/isolate.html", "A4", tmp_path)
-    text = "".join(text)
+def test_every_step_is_told_to_stay_together(sites: dict[str, Path], page: Page) -> None:
+    page.emulate_media(media="print")
+    wrong = []
+    for site in sites.values():
+        for path in cards(site):
+            page.goto(path.as_uri())
+            kept = page.eval_on_selector_all(".lb-card li:has(> .lb-do)", "all => all.map(one => getComputedStyle(one).breakInside)")
+            wrong += [(path.stem, value) for value in kept if value != "avoid"]
+
+    assert [] == wrong
+
+
+def test_a_print_of_the_fast_card_names_the_boat_its_revision_and_the_drill(prints: Prints) -> None:
+    text = "".join(prints["demo", "isolate", "A4"])
 
     assert re.search(r"Saltern · revision 14 · 2026-05-02 · destroy older", text)
     assert "Last drilled 15 days ago by Mirre Tarn, day: 52 seconds." in text

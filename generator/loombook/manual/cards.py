@@ -210,11 +210,11 @@ def _wet(book: Book, card: Card) -> list[Inline]:
     for w in card.wet:
         reached.setdefault((f"{w.height:.2f} m", w.exact), []).append(book.link(w.id, w.name))
     rows: list[Inline] = [
-        (Strong(height), " " if exact else " or higher (floor of its space): ", joined(few(names, 4), "; "))
+        (Strong(height), " " if exact else " or higher (floor of its space): ", joined(few(names, 4 if exact else 2), "; "))
         for (height, exact), names in islice(reached.items(), MOST_WET)
     ]
     if card.dry_unknown:
-        rows.append((Strong("Height not known"), ": ", joined(few(list(card.dry_unknown), 5))))
+        rows.append((Strong("Height not known"), ": ", joined(few(list(card.dry_unknown), 2))))
     return rows
 
 

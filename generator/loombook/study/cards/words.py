@@ -43,7 +43,7 @@ def listed(names: Sequence[str], most: int = 0, more: str = "more") -> str:
     """
     names = list(dict.fromkeys(names))
     if any("," in name for name in names):
-        rest = [f"and {len(names) - most} {more}"] if most and len(names) > most else []
+        rest = [f"{len(names) - most} {more}"] if most and len(names) > most else []
         return "; ".join([*names[: most or None], *rest])
     if most and len(names) > most:
         return f"{', '.join(names[:most])} and {len(names) - most} {more}"
