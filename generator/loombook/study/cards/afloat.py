@@ -68,7 +68,7 @@ def flooding(boat: Boat) -> Card:
         wet=wet,
         dry_unknown=unknown,
         cautions=cautions.always(boat),
-        dangers=(water, *cautions.of_mains(boat)),
+        dangers=(water,),
     )
 
 
