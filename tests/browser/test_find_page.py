@@ -202,6 +202,20 @@ def test_two_unlike_dead_devices_are_explained_by_two_faults(files, open_page):
     assert "Two faults at once" in page.locator(".lb-find-fault").inner_text()
 
 
+def test_dead_instruments_behind_one_tap_of_the_data_network_lead_to_that_tap(files, open_page):
+    page = open_page(files("demo"), viewport=PHONE)
+    for name in ("helm display", "paddle wheel", "anemometer"):
+        dead(page, name)
+    for name in ("heading sensor", "chart table display"):
+        typed(page, name)
+        page.get_by_role("button", name=": It works").first.click()
+    page.locator(".lb-find-all > summary").click()
+    only, = page.locator(".lb-find-all > ol > li").all_inner_texts()
+
+    assert "Cable of Speed and temperature sensor B12: 1 mm²" in only and "Cable of Speed and temperature sensor B12 on the way back" in only
+    assert "Red lead on: " in page.locator(".lb-find-measure").inner_text()
+
+
 SEARCH = """(data) => {
   const wrong = [];
   let searched = 0;

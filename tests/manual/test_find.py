@@ -13,9 +13,11 @@ from loombook.manual.find.parts import part_of
 from loombook.manual.find.readings import TOLERANCE, is_hand_safe, readings, steps_on_paper
 from loombook.manual.find.said import said
 from loombook.manual.routes import route
+from loombook.network.explain import explain
 from loombook.network.live import all_primary, state
 from loombook.network.loops import Loop, loop_of, loops_of
 from loombook.network.model import CONDUCTS, SOURCES
+from loombook.network.suspects import suspects_of
 
 from .boats import AS_OF, DINGHY, VESSELS, Book, book_of, hostile, of_text, page, read_text, worked
 from .reading import answer
@@ -243,6 +245,21 @@ def test_harmful_names_are_only_names():
 
     assert any("<script>" in thing["name"] for thing in found["things"])
     json.dumps(found, ensure_ascii=False)
+
+
+@pytest.mark.parametrize(
+    "dead, working, first",
+    [
+        (["P12", "B12", "B13"], ["B11", "P11"], {"B12 cable +", "B12 cable -"}),  # the tap from which the rest of the chain hangs
+        (["B13"], ["B11", "P11", "B12", "P12"], {"B13 cable +", "B13 cable -", "B13 load"}),  # the last device, or its own plug
+        (["B11", "P11", "B12", "P12", "B13"], ["C41"], {"X5 way 4", "C44 cable +", "C44 cable -", "B11 cable +", "B11 cable -"}),  # the backbone
+    ],
+)
+def test_the_power_taps_of_the_data_network_are_told_apart(dead, working, first):
+    found = suspects_of(state(book_of("demo").network), all_primary(book_of("demo").network))
+    best, *_ = explain(found, dead, working)
+
+    assert (1, first) == (best.faults, set(found[best.suspects[0]].edges))
 
 
 def test_each_sign_says_what_where_and_what_to_measure():

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from loombook.network.explain import explain
+from loombook.network.explain import Explanation, explain
 from loombook.network.live import all_primary, state
 from loombook.network.suspects import Suspect, suspects_of
 
 from .boats import RING, TWO_STRINGS, boat
 from .faults import boat as boat_by_lot
-from .faults import faults, names
+from .faults import faults, felt_of, names
 
 
 def suspects(text: str) -> tuple[Suspect, ...]:
@@ -75,6 +75,30 @@ def test_of_a_thousand_faults_all_are_among_the_explanations_and_nine_in_ten_com
 
     assert [] == missed
     assert first >= 900
+
+
+def test_an_explanation_that_names_another_part_does_not_count_as_found() -> None:
+    """So that the count above can fail: each fault is held against what explains another boat's or another part's failure."""
+    right = wrong = 0
+    for fault in faults(100):
+        felt = set(felt_of(fault))
+        for i, suspect in enumerate(fault.boat.suspects):
+            named = names(Explanation((i,), suspect.faults, 0, 1.0), fault)
+            parts = {*suspect.edges, *suspect.also}
+            right += named
+            wrong += named and not felt & parts
+
+    assert right > 30
+    assert 0 == wrong
+
+
+def test_the_lot_draws_single_and_double_faults_of_every_sort() -> None:
+    drawn = list(faults(1000))
+    kinds = {fault.boat.network.edges[id].kind for fault in drawn for id in fault.failed}
+
+    assert min(sum(len(fault.failed) == many for fault in drawn) for many in (1, 2)) > 300
+    assert {"fuse", "breaker", "switch", "conductor", "battery", "converter", "load"} <= kinds
+    assert sum(len(fault.boat.on) > 1 for fault in drawn) > 300
 
 
 def test_with_one_dead_device_and_no_more_known_its_own_fuse_comes_before_the_panels() -> None:
