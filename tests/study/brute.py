@@ -107,8 +107,14 @@ def charges(network: Network, opened: Set[str], off: Set[str]) -> set[str]:
 
 
 def edges_of(network: Network, handle: str) -> set[str]:
-    """The edges that a hand opens at a device or a way: all its live conductors, the protective one never."""
+    """The edges that a hand opens at a device or a way: all its live conductors, the protective one never.
+
+    At a battery it is the button of the BMS, which opens every battery that has the same one.
+    """
     item, _, way = handle.partition(" ")
+    units = {id: battery.bms for id, battery in network.inventory.batteries.items() if battery.bms}
+    if item in units:
+        return {f"{id} bms" for id, unit in units.items() if unit.remote == units[item].remote}
     found = set()
     for edge in network.edges.values():
         if edge.item != item or edge.kind not in ("switch", "breaker", "fuse") or edge.a.endswith(" PE"):

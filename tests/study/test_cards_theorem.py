@@ -207,10 +207,11 @@ def orders(case: Case) -> list[Card]:
 
 def test_no_battery_is_taken_from_an_alternator_that_turns_or_a_controller_in_the_sun(every: list[Case]) -> None:
     """After each step of the orderly and partial orders, whatever charges a battery still has one, or is stopped."""
-    wrong = []
+    wrong, charged = [], 0
     for case in every:
         normal = brute.not_closed(case.network, {})
         had = brute.charging(case.network, normal, set())
+        charged += len(had)
         for card in orders(case):
             opened, off = set(normal), set()
             for number, step in enumerate(card.steps, start=1):
@@ -223,6 +224,48 @@ def test_no_battery_is_taken_from_an_alternator_that_turns_or_a_controller_in_th
                 ]
 
     assert [] == wrong
+    assert charged > 40
+
+
+def test_a_propeller_is_locked_before_its_drive_loses_the_battery(every: list[Case]) -> None:
+    """A drive that the water turns gives its energy back; without the battery nothing takes it."""
+    wrong, turned = [], 0
+    for case in every:
+        for motor in case.network.inventory.motors.values():
+            card = case.cards.orderly
+            lock = [step.do for step in card.steps].index(f"Lock the propeller of {motor.title}") if motor.regenerates else 0
+            opened, normal = set(), brute.not_closed(case.network, {})
+            held = _has_battery(case, motor.id, normal)
+            turned += bool(motor.regenerates and held)
+            for number, step in enumerate(card.steps[:lock]):
+                opened |= case.opened(step.handles)
+                if held and not _has_battery(case, motor.id, normal | opened):
+                    wrong.append((case.name, motor.id, number))
+
+    assert [] == wrong
+    assert turned >= 5
+
+
+def _has_battery(case: Case, motor: str, opened: set[str]) -> bool:
+    part = brute.joined(case.network, opened)
+    batteries = [e for e in case.network.edges.values() if e.kind == "battery"]
+    return any(part[e.b] == part[f"{motor} +"] and part[e.a] == part[f"{motor} -"] for e in batteries)
+
+
+def test_every_card_lists_what_stays_live_after_its_own_actions(every: list[Case]) -> None:
+    """The fire's come after those of the fast card, the thunderstorm's are those of the orderly one."""
+    wrong, looked_at = [], 0
+    for case in every:
+        before = {"fire": case.cards.fast.handles, "lightning": case.cards.orderly.handles}
+        for card in (case.cards.orderly, *case.cards.variants):
+            if card.kind == "dark ship":
+                continue
+            looked_at += 1
+            live = case.after((*before.get(card.kind, ()), *card.handles))
+            wrong += [(case.name, card.name, node) for node in sorted(live - listed(card))]
+
+    assert [] == wrong
+    assert looked_at > 300
 
 
 def test_every_handle_of_the_orderly_card_stands_between_a_source_and_something(every: list[Case]) -> None:
