@@ -194,7 +194,7 @@ def test_a_pdf_that_cannot_be_set_leaves_nothing_new_and_nothing_changed(
 ) -> None:
     run("write", tmp_path / "earlier", "--vessel", MINIMAL)
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
-    monkeypatch.setattr("loombook.publish.pdf._style", lambda: {"blocks.typ": b"#nothing-like-this()", "sheets.typ": b""})
+    monkeypatch.setattr("loombook.publish.pdf._style", lambda families: {"blocks.typ": b"#nothing-like-this()", "sheets.typ": b""})
     results = [run("write", tmp_path / name, "--vessel", MINIMAL, "--pdf") for name in ("earlier", "fresh")]
 
     assert [2, 2] == [result.exit_code for result in results]

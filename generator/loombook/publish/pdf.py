@@ -9,13 +9,13 @@ from collections.abc import Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from importlib.resources import files as resources
-from importlib.util import find_spec
 from pathlib import Path
 
 import typst
 
 from loombook.manual.model import Manual
-from loombook.publish import assets
+from loombook.manual.paper import string
+from loombook.publish import assets, fonts
 from loombook.publish.bind import ALPHABET, bind
 from loombook.publish.failure import PublishError
 from loombook.publish.typeset import PAPERS, Source, cards
@@ -86,20 +86,22 @@ def write(made: Mapping[str, bytes], folder: Path) -> None:
 
 def _set(texts: Iterable[str], files: Mapping[str, bytes]) -> list[bytes]:
     """The PDF of each text. Typst works outside Python's lock, so threads are enough."""
+    texts = list(texts)
+    chosen = fonts.chosen(texts)
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
-        for name, content in {**_style(), **files}.items():
+        for name, content in {**_style(chosen.families), **files}.items():
             (root / name).parent.mkdir(exist_ok=True)
             (root / name).write_bytes(content)
         with ThreadPoolExecutor(os.cpu_count()) as pool:
-            return list(pool.map(lambda numbered: _compiled(root, *numbered), enumerate(texts)))
+            return list(pool.map(lambda numbered: _compiled(root, *numbered, chosen), enumerate(texts)))
 
 
-def _compiled(root: Path, number: int, text: str) -> bytes:
+def _compiled(root: Path, number: int, text: str, chosen: fonts.Chosen) -> bytes:
     path = root / f"{number}.typ"
     path.write_text(text, encoding="utf-8", newline="\n")
     try:
-        return typst.Compiler(str(path), root=str(root), font_paths=_fonts()).compile(format="pdf", pdf_tags=False)
+        return typst.Compiler(str(path), root=str(root), font_paths=chosen.fonts).compile(format="pdf", pdf_tags=False)
     except typst.TypstError as error:
         raise PdfError(_told(text, error)) from None
 
@@ -109,7 +111,7 @@ def _can_be_read(picture: bytes, kind: str) -> bool:
     with tempfile.TemporaryDirectory() as folder:
         Path(folder, f"it.{kind}").write_bytes(picture)
         try:
-            _compiled(Path(folder), 0, f'#image("it.{kind}", width: 1pt)')
+            _compiled(Path(folder), 0, f'#image("it.{kind}", width: 1pt)', fonts.chosen(()))
         except PdfError:
             return False
     return True
@@ -129,14 +131,9 @@ def _told(text: str, error: typst.TypstError) -> str:
 
 
 @cache
-def _fonts() -> typst.Fonts:
-    """DejaVu and the last resort, which come with Matplotlib; nothing of the machine's own."""
-    folder = Path(find_spec("matplotlib").submodule_search_locations[0]) / "mpl-data" / "fonts" / "ttf"
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
-
-
-@cache
-def _style() -> dict[str, bytes]:
-    """The two style files by the names under which the source asks for them."""
+def _style(families: tuple[str, ...] = ()) -> dict[str, bytes]:
+    """The two style files by the names under which the source asks for them, with further fonts before the last resort."""
     blocks = resources("loombook.manual").joinpath("blocks.typ").read_bytes()
-    return {"blocks.typ": blocks, "sheets.typ": assets.text("sheets.typ").encode()}
+    last = string(fonts.LAST)
+    sheets = assets.text("sheets.typ").replace(last, ", ".join([*map(string, families), last]))
+    return {"blocks.typ": blocks, "sheets.typ": sheets.encode()}
