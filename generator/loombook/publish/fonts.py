@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
@@ -13,6 +14,8 @@ from fontTools.ttLib import TTFont
 
 TEXT = "DejaVuSans.ttf"
 """What the sheets are set in."""
+_RARE = re.compile("[^\x00-\u04ff\u2000-\u2bff]")
+"""Neither European letters nor signs: those DejaVu Sans has."""
 LAST = "Last Resort High-Efficiency"
 """The font that has a box for every letter, with the name of its script; it comes with Matplotlib too."""
 
@@ -27,7 +30,7 @@ class Chosen:
 
 def chosen(texts: Iterable[str]) -> Chosen:
     """The fonts that these texts need. The same everywhere, unless they hold letters that DejaVu Sans does not have."""
-    missing = {letter for text in texts if not text.isascii() for letter in set(text)} - _held(str(_ours() / TEXT))
+    missing = {letter for text in texts for letter in _RARE.findall(text)} - _held(str(_ours() / TEXT))
     return _with_the_machines(frozenset(letter for letter in missing if letter.isalnum() or ord(letter) > 0x2FFF))
 
 
