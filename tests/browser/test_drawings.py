@@ -69,6 +69,39 @@ def test_a_mouse_over_an_item_lights_the_way_as_the_keyboard_does(ship, open_pag
     assert 0 == page.locator(".lb-lit").count()
 
 
+def test_on_a_phone_the_first_tap_lights_the_way_and_the_second_opens_the_page(ship, open_page):
+    page = open_page(ship, viewport=PHONE, has_touch=True, is_mobile=True)
+    address = page.url
+    page.evaluate(PINCH, [0.2, 0.7])
+    link = page.locator(".lb-drawing a[data-item=F14] text").first
+    link.tap()
+    page.wait_for_timeout(100)
+
+    assert address == page.url
+    assert 1 == page.locator(".lb-lit[data-item=F51]").count()
+    link.tap()
+    page.wait_for_url("**/F14.html")
+
+
+def test_on_a_phone_a_tap_on_another_item_lights_that_and_one_beside_them_nothing(ship, open_page):
+    page = open_page(ship, viewport=PHONE, has_touch=True, is_mobile=True)
+    page.evaluate(PINCH, [0.2, 0.7])
+    lit = []
+    for key in ("F14", "F18"):
+        page.locator(f".lb-drawing a[data-item={key}] text").first.tap()
+        lit.append([page.locator(f".lb-lit[data-item={key}]").count() for key in ("F14", "F18")])
+    page.locator("h1").tap()
+
+    assert [[1, 0], [0, 1]] == lit
+    assert 0 == page.locator(".lb-lit").count()
+
+
+def test_on_a_phone_what_has_no_way_opens_at_once(demo: Site, open_page):
+    page = open_page(demo.root / "orientation" / "places.html", viewport=PHONE, has_touch=True, is_mobile=True)
+    page.locator(".lb-drawing a[data-item='dot 1']").first.tap()
+    page.wait_for_url("**/Q1.html")
+
+
 def test_on_a_strip_what_feeds_an_item_lies_above_it(demo: Site, open_page):
     page = open_page(strip(demo))
     keys = page.locator(".lb-drawing > svg").first.locator("a.lb-device").evaluate_all("all => all.map(e => e.dataset.item)")

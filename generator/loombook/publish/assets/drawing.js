@@ -1,4 +1,5 @@
-// Drawings: larger and smaller, by wheel, keys, buttons and two fingers; and the way of the current to the item in hand.
+// Drawings: larger and smaller, by wheel, keys, buttons and two fingers; and the way of the current to the item in hand,
+// under the mouse or tapped.
 // A drawing fits its page without this script; the links in it work, and the browser's own zoom does.
 (() => {
   const MOST = 8;
@@ -41,7 +42,7 @@
       this.whole = button("Whole sheet", "Whole sheet", () => this.to(1));
       this.whole.disabled = true;
       const hint = document.createElement("span");
-      hint.textContent = matchMedia("(pointer: coarse)").matches ? "Two fingers: larger. One: move." : "Ctrl and wheel, or + \u2212 0";
+      hint.textContent = matchMedia("(pointer: coarse)").matches ? "Tap: the way of the current. Again: its page. Two fingers: larger." : "Ctrl and wheel, or + \u2212 0";
       row.append(hint);
       return row;
     }
@@ -218,6 +219,15 @@
   const itemOf = (target) => target instanceof Element && target.closest(".lb-drawing .lb-item[data-item]");
   const inHand = () => itemOf(document.activeElement); // what the keyboard has reached stays lit under an idle mouse
 
+  /** A finger cannot hover: the first tap on an item lights its way, the second opens its page. */
+  let tapped = null, byFinger = false;
+  const tap = (event) => {
+    const item = byFinger ? itemOf(event.target) : null;
+    if (item && item !== tapped && wayTo(item).size) event.preventDefault();
+    if (byFinger) light(item);
+    tapped = item;
+  };
+
   const begin = () => {
     const boxes = [...document.querySelectorAll(".lb-drawing:has(> svg.lb-svg)")];
     boxes.filter((box) => box.querySelector(":scope > svg.lb-sheet, :scope > svg[data-drawing^='strip-']")).forEach((box) => new Zoom(box));
@@ -226,6 +236,9 @@
       box.addEventListener("pointerleave", () => light(inHand()));
       box.addEventListener("focusin", (event) => light(itemOf(event.target)));
       box.addEventListener("focusout", () => light(null));
+      box.addEventListener("pointerdown", (event) => { byFinger = event.pointerType === "touch"; });
+      box.addEventListener("keydown", () => { byFinger = false; });
+      box.addEventListener("click", tap);
     }
   };
   if (document.readyState === "loading") addEventListener("DOMContentLoaded", begin);
