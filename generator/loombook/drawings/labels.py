@@ -19,6 +19,8 @@ WORDS = {
     State.CHANGED: "CHANGED",
 }
 """States that are told by a word as well as by the line."""
+ALTERED = (State.ADDED, State.REMOVED, State.CHANGED)
+"""States that a cable says in words too. Live and open cables say theirs at the ends, or a picture would be full of it."""
 GAP = 5
 """Between a bold id and the text that follows it on the same line [px]."""
 
@@ -35,7 +37,7 @@ def label_of(item: Element | Cable | Reference | Node, room: float, most: int = 
     told = not isinstance(item, Reference) and (not isinstance(item, Cable) or item.told)
     printed = clean(item.id) if told and not item.id.startswith("~") else ""
     bold = wrap(printed, room, bold=True, most=2)
-    if item.state in WORDS and not isinstance(item, Cable):
+    if item.state in WORDS and (not isinstance(item, Cable) or item.state in ALTERED):
         bold = [*bold[:-1], *_joined_or_below(bold[-1:], WORDS[item.state], room)]
     facts = [line for line in item.lines if clean(line)]
     if isinstance(item, Cable) and facts:  # short figures run on in one line, each kept whole
