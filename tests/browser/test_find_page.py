@@ -174,6 +174,17 @@ def test_a_reading_can_be_taken_back(dinghy):
     assert before == dinghy.locator(".lb-find-measure .lb-find-name").inner_text()
 
 
+def test_after_a_reading_the_next_step_is_on_top_and_has_the_focus(dinghy):
+    """So that an eye sees it first and a screen reader speaks it, also when a reading is taken back."""
+    dead(dinghy, "sounder")
+    for step in (lambda: measure(dinghy, "12.4"), dinghy.get_by_role("button", name="Take the last reading back").click):
+        step()
+        head = dinghy.locator(".lb-find-measure .lb-find-name").first
+
+        assert head.inner_text() == dinghy.evaluate("document.activeElement.textContent")
+        assert 0 <= head.bounding_box()["y"] < PHONE["height"] / 3
+
+
 def test_letters_in_the_place_of_volts_are_not_taken_for_a_reading(dinghy):
     dead(dinghy, "sounder")
     before = dinghy.locator(".lb-find-measure").inner_text()

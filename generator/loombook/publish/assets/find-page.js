@@ -261,17 +261,20 @@
       const ask = { source: () => this.askSource(consumer, now), point: () => this.askPoint(consumer, now), mains: () => this.askMains(now),
         found: () => this.found(now), odd: () => make("p", { text: "These readings do not fit one fault. Take them back and measure again, "
           + "with the device switched on all the time." }) }[now.ask];
-      return make("div", { class: "lb-answer lb-find-measure", "aria-live": "polite" }, ask(),
-        this.answers.length ? make("p", { class: "lb-find-buttons" }, button("Take the last reading back", () => {
-          this.answers.pop();
-          this.showFault();
-        })) : null);
+      return make("div", { class: "lb-answer lb-find-measure" }, ask(),
+        this.answers.length ? make("p", { class: "lb-find-buttons" }, button("Take the last reading back", () => this.take(null))) : null);
     }
 
+    /* Takes a reading, or with null the last one back. What to do next comes to the top, for eyes and for a screen reader. */
     take(answer) {
-      this.answers.push(answer);
+      if (answer) this.answers.push(answer);
+      else this.answers.pop();
       this.showFault();
-      this.fault.querySelector(".lb-find-measure")?.scrollIntoView({ block: "nearest" });
+      const next = this.fault.querySelector(".lb-find-measure > * > .lb-find-name");
+      if (!next) return;
+      next.tabIndex = -1;
+      next.focus({ preventScroll: true });
+      next.scrollIntoView({ block: "start" });
     }
 
     /* The number box with its three buttons. `judge` turns volts into an answer. */
