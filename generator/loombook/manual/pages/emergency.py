@@ -9,7 +9,7 @@ from ..book import Book
 from ..cards import live_rows, path, values, wait_words
 from ..paths import slug
 from ..sheet import EMERGENCY, Sheet
-from ..text import Column, Inline, Link
+from ..text import Column, Inline, Link, Marked, Strong, joined
 from ..words import count
 
 LIVE = [Column("What"), Column("Where"), Column("Voltage"), Column("Live"), Column("From")]
@@ -31,7 +31,7 @@ TAGS = {
 
 def pages(book: Book) -> Iterator[Sheet]:
     cards = book.cards
-    yield _page(book, cards.fast, notes=[_how(cards.fast)], figures=book.figures("isolation-ship"))
+    yield _page(book, cards.fast, notes=_how(book, cards.fast), figures=book.figures("isolation-ship"))
     yield _page(book, cards.orderly)
     for card in cards.variants:
         yield _page(book, card)
@@ -44,6 +44,7 @@ def pages(book: Book) -> Iterator[Sheet]:
 
 
 def _page(book: Book, card: Card, notes: Sequence[Inline] = (), figures: Sequence[str] = ()) -> Sheet:
+    notes = [*notes, *_hung(book, card)]
     shown = {"cards": [values(book, card)], "others": _others(book, card), "notes": notes, "figures": figures}
     return Sheet(path(card), card.title, "emergency", shown, EMERGENCY, (card.name, *TAGS.get(card.kind, ())))
 
@@ -64,12 +65,28 @@ def _others(book: Book, card: Card | None = None) -> list[Inline]:
     ]
 
 
-def _how(card: Card) -> Inline:
-    return (
+def _how(book: Book, card: Card) -> list[Inline]:
+    """How the card came about; and the finding, where it takes more actions than a frightened person gets right."""
+    said: list[Inline] = [
         f"{count(card.actions, 'action')} of a hand. They are the smallest set of handles that kills everything a "
         "handle can kill, but for what is meant to stay on. Stopping the engine or drive is the helm's decision. "
-        "Printed, the card is one sheet with two sides: hang it at the chart table and at each main switch."
-    )
+        "On most boats it prints as one A4 sheet with two sides, and on A5 as one A4 sheet folded: hang it at the chart "
+        "table and at each main switch."
+    ]
+    few = next((outcome for outcome in book.found.of_rule("I-06") if outcome.is_finding), None)
+    if few:
+        said.append((Strong("Finding: "), Link(book.found.target(few), few.what), "."))
+    return said
+
+
+def _hung(book: Book, card: Card) -> list[Inline]:
+    """Where the copies of a card hang, of which revision, and which of them must be replaced."""
+    page = Link("page:running/prints.md", "Prints and drills")
+    if not card.prints:
+        return [("No copy of this card is on record. ", page)]
+    replace = Marked(f" REPLACE: the boat is at revision {card.revision}", "missing")
+    rows = [(p.where, f", revision {p.revision}", "" if p.current else replace) for p in card.prints]
+    return [("Copies hang: ", joined(rows, "; "), ". ", page)]
 
 
 def _still_live(book: Book) -> Sheet:

@@ -70,7 +70,7 @@ class Boat:
 
     def step(self, handle: Handle) -> Step:
         """One handle as one action."""
-        where = place(self.inventory, handle.at, way_of(handle))
+        where = capital(place(self.inventory, handle.at, way_of(handle)))
         if handle.kind == "plug":
             where = f"Pontoon, then {where}"
         if handle.kind == "stop":

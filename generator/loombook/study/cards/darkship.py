@@ -11,7 +11,7 @@ from ...network.live import alive, state
 from . import cautions
 from .boat import Boat
 from .model import Card, Opened, Step
-from .words import NO_PLACE, listed, place
+from .words import NO_PLACE, capital, listed, place
 from .working import still_working
 
 MOST_SWITCHES = 2
@@ -29,7 +29,7 @@ def dark_ship(boat: Boat) -> Card | None:
         Step("Look for smoke", worst.name, "Smoke or heat: take the card FAST"),
         *_back_on(_positions(boat, worst.positions), sorted(names)),
         Step("Switch OFF all that is not needed", "What carries her now is smaller"),
-        Step("Read the alarm of the battery", worst.alarm or "Where its alarm shows is not written down"),
+        Step("Read the alarm of the battery", capital(worst.alarm) or "Where its alarm shows is not written down"),
         Step(
             "Do one reset of the battery, once the cause is gone",
             "One only",
