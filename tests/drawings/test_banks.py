@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 from loombook.drawings.banks import bank_sets
 from loombook.drawings.charging import charging_set
-from loombook.drawings.model import Element, OneLine
+from loombook.drawings.drawset import scenes
+from loombook.drawings.model import DrawingSet, Element, OneLine, TitleBlock
+from loombook.drawings.quality import faults
+from loombook.drawings.scene import Symbol
+from loombook.drawings.symbols import glyph
 from loombook.drawings.view import Ship
 from loombook.inventory import read_text
 from loombook.network import build
@@ -76,7 +80,7 @@ def things(sheet: OneLine) -> list[str]:
 
 def test_the_fuse_of_every_cable_on_a_battery_post_is_on_the_bank_sheet(bank: OneLine) -> None:
 
-    assert ["battery up G1", "battery up G2", "bms G1", "fuse F1", "fuse F2", "fuse F3"] == sorted(things(bank))
+    assert ["battery balanced G1", "battery up G2", "bms G1", "fuse F1", "fuse F2", "fuse F3"] == sorted(things(bank))
 
 
 def test_strings_that_meet_at_a_bar_share_one_bar_on_the_bank_sheet(bank: OneLine) -> None:
@@ -95,6 +99,17 @@ def test_sense_leads_and_balancer_stand_beside_the_management(bank: OneLine) -> 
     bms = next(e for branch in bank.branches for e in branch.chain if isinstance(e, Element) and e.kind == "bms")
 
     assert ("BMS", "100 A", "sense leads 0.4 m, fused", "balancer 2 A") == bms.lines
+
+
+def test_sense_leads_go_to_the_unit_from_the_cells_of_a_managed_battery_alone(bank: OneLine) -> None:
+    """G1 has a management that balances, G2 has none."""
+    (sheet,) = scenes(DrawingSet(TitleBlock("B"), (bank,)))
+    kinds = {item.key: part.kind for item in sheet.items for part in item.parts if isinstance(part, Symbol) and "battery" in part.kind}
+    thin = {kind: "thin" in dict(glyph(kind).paths) for kind in ("battery up", "battery sensed", "battery balanced")}
+
+    assert kinds == {"G1": "battery balanced", "G2": "battery up"}
+    assert thin == {"battery up": False, "battery sensed": True, "battery balanced": True}
+    assert faults(sheet) == []
 
 
 def test_bank_and_charging_sheets_say_the_same_of_what_a_bms_opens(bank: OneLine, charging: OneLine) -> None:

@@ -44,7 +44,9 @@ def _string(ship: Ship, id: str) -> tuple[str, Chain, Chain] | None:
 
 
 def _branch(ship: Ship, id: str, up: Chain, down: Chain) -> Branch:
-    battery = replace(facts.source(ship.network, id), kind="battery up")
+    bms = ship.inventory.batteries[id].bms
+    kind = "battery up" if not bms else "battery balanced" if bms.balance else "battery sensed"
+    battery = replace(facts.source(ship.network, id), kind=kind)
     links = (*ship.links(up.pieces), battery, *ship.links(down.pieces))
     chain = tuple(_told(ship, link) for link in links)
     return Branch(f"bank {id}", ship.end(up.upper), ship.end(down.lower), chain)

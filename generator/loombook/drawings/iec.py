@@ -37,9 +37,13 @@ class Across(Element):
         self.anchors["end"] = (length, 0)
 
 
-def line(*places: tuple[float, float], dashed: bool = False) -> Segment:
+THIN = 0.5
+"""Width that stands for a signal lead; the table of symbols reads it off."""
+
+
+def line(*places: tuple[float, float], dashed: bool = False, thin: bool = False) -> Segment:
     """A line through the places."""
-    return Segment(places, ls="--" if dashed else None)
+    return Segment(places, ls="--" if dashed else None, lw=THIN if thin else None)
 
 
 def letter(text: str, y: float, x: float = 0) -> SegmentText:

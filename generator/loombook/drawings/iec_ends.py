@@ -18,6 +18,35 @@ def battery() -> Element:
     return Upright([line((0, 0), (0, -0.3)), *cells, between, line((0, -0.95), (0, -1.3)), *plus], 1.3)
 
 
+UNIT = (-1.5, -0.9)
+"""Left and right side of the box that stands for the unit that watches cells; ours, put together from plain signs."""
+
+
+def sensed() -> Element:
+    """Battery of cells, positive on top, with a sense lead from each cell's pole to the unit that watches them."""
+    cells = [
+        part
+        for y in (-0.3, -0.8, -1.5)
+        for part in (line((-0.5, y), (0.5, y)), line((-0.24, y - 0.17), (0.24, y - 0.17)))
+    ]
+    joints = [line((0, -0.47), (0, -0.8)), line((0, -0.97), (0, -1.5), dashed=True)]
+    plus = [line((0.3, -0.14), (0.5, -0.14)), line((0.4, -0.04), (0.4, -0.24))]
+    leads = [line((0, y), (UNIT[1], y), thin=True) for y in (-0.2, -0.64, -1.24, -1.8)]
+    left, right = UNIT
+    unit = SegmentPoly([(left, -0.1), (right, -0.1), (right, -1.9), (left, -1.9)])
+    return Upright([line((0, 0), (0, -0.3)), *cells, *joints, *plus, *leads, unit, line((0, -1.67), (0, -2.0))], 2.0)
+
+
+def balanced() -> Element:
+    """The same with a resistor in the unit: each cell may be drained by itself."""
+    left, right = UNIT
+    middle = (left + right) / 2
+    bleeder = SegmentPoly([(middle - 0.1, -0.7), (middle + 0.1, -0.7), (middle + 0.1, -1.2), (middle - 0.1, -1.2)])
+    ends = [line((right, -0.5), (middle, -0.5), (middle, -0.7)), line((middle, -1.2), (middle, -1.4), (right, -1.4))]
+    whole = sensed()
+    return Upright([*whole.segments, bleeder, *ends], 2.0)
+
+
 def cell() -> Element:
     """One cell, positive below."""
     return Upright(

@@ -139,6 +139,7 @@ def _symbol(symbol: Symbol, item: Item) -> str:
     for how, path in shape.paths:
         rule = {
             "line": f"stroke-dasharray:{dash}" if dash else "",
+            "thin": "stroke-width:1",
             "dash": "stroke-width:1;stroke-dasharray:3 2",
             "solid": f"fill:{colour('line')}",
             "hollow": f"fill:{colour('paper')}",

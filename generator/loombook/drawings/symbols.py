@@ -41,6 +41,8 @@ SYMBOLS: dict[str, Kind] = {
     # sources
     "battery": Kind(iec_ends.battery, "battery of cells"),
     "battery up": Kind(iec_ends.battery, "battery of cells, positive on top", upended=True),
+    "battery sensed": Kind(iec_ends.sensed, "battery of cells with sense leads, and the unit that watches them"),
+    "battery balanced": Kind(iec_ends.balanced, "battery of cells with sense leads, and the unit that watches and balances them"),
     "cell": Kind(iec_ends.cell, "one cell"),
     "cell up": Kind(iec_ends.cell, "one cell, positive on top", upended=True),
     "alternator": Kind(iec_ends.alternator, "alternator", iec_ends.alternator_across),
@@ -99,7 +101,7 @@ class Glyph:
     """A symbol as plain geometry, its supply end at the origin."""
 
     paths: tuple[tuple[str, str], ...]
-    """How it is painted ('line', 'dash', 'solid', 'hollow') and the path."""
+    """How it is painted ('line', 'thin', 'dash', 'solid', 'hollow') and the path."""
     letters: tuple[tuple[Point, str], ...]
     """Letters inside: the middle of each, and the text."""
     box: Box
@@ -171,6 +173,8 @@ def _paint(style: str) -> str:
     """How a part is painted, from schemdraw's style."""
     if "fill:black" in style:
         return "solid"
+    if re.search(rf"stroke-width:{iec.THIN}\b", style):
+        return "thin"
     if "fill:white" in style:
         return "hollow"
     dash = re.search(r"stroke-dasharray:([^;]*)", style)
@@ -204,7 +208,7 @@ def _mapped(steps: Steps, move: Callable[[Point], Point]) -> Steps:
 
 def _joined(drawn: list[tuple[str, Steps]]) -> tuple[tuple[str, str], ...]:
     """One path text for each way of painting, hollow parts last so that they hide the line under them."""
-    order = ("line", "dash", "solid", "hollow")
+    order = ("line", "thin", "dash", "solid", "hollow")
     texts = {how: "".join(_text(steps) for kind, steps in drawn if kind == how) for how in order}
     return tuple((how, texts[how]) for how in order if texts[how])
 
