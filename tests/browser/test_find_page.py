@@ -227,6 +227,36 @@ def test_dead_instruments_behind_one_tap_of_the_data_network_lead_to_that_tap(fi
     assert "Red lead on: " in page.locator(".lb-find-measure").inner_text()
 
 
+FIRST = """(data) => {
+  const index = loombookFind.indexed(data.things), wrong = [];
+  let asked = 0;
+  const plain = (words) => words.toLowerCase();
+  const isCalled = (thing, words) => thing.find.some((name) => plain(name) === plain(words));
+  const fuse = (thing) => thing.answer.some(([term, words]) => words && /^(Fuse|Breaker|Next )/.test(term));
+  for (const thing of data.things) for (const words of thing.find) {
+    const [first] = loombookFind.lookUp(index, words);
+    asked++;
+    if (!first || !isCalled(first, words)) wrong.push([words, first && first.name]);
+    else if (thing.consumer !== undefined && (first.consumer === undefined || !fuse(first))) wrong.push([words, first.name]);
+  }
+  for (const thing of data.things) for (const words of thing.more) {
+    asked++;
+    if (!loombookFind.lookUp(index, words).length) wrong.push([words, null]);
+  }
+  return [asked, wrong];
+}"""
+"""In the page: every name, label, id, place, wire number and colour aboard is typed in, one after the other."""
+
+
+@pytest.mark.parametrize("name", ["dinghy", "minimal", "launch", "everything", "demo"])
+def test_whatever_anybody_calls_a_thing_it_comes_first_and_a_device_with_its_fuse(name, files, open_page):
+    page = open_page(files(name))
+    asked, wrong = page.evaluate(FIRST, block(page))
+
+    assert asked > 20
+    assert [] == wrong
+
+
 SEARCH = """(data) => {
   const wrong = [];
   let searched = 0;

@@ -36,7 +36,7 @@
       this.fromAddress();
       addEventListener("hashchange", () => this.fromAddress());
       setTimeout(() => this.ready(), 0);
-      setTimeout(() => loombookFind.wordsOf(this.ready()), 500);
+      setTimeout(() => this.rehearse(), 300);
     }
 
     draw() {
@@ -69,6 +69,12 @@
     ready() {
       this.index ||= loombookFind.indexed(this.data.things);
       return this.index;
+    }
+
+    /* Looks something up that nobody asked for, so that the first letter typed costs no more than the later ones. */
+    rehearse() {
+      loombookFind.wordsOf(this.ready());
+      for (const words of ["a", "e", "o"]) loombookFind.lookUp(this.ready(), words).forEach((thing) => this.result(thing, true));
     }
 
     showResults() {
