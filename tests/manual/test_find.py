@@ -69,6 +69,19 @@ def test_a_battery_a_switch_and_a_bar_say_who_dies_with_them():
     assert [everybody] * 3 == [dict(thing(data("dinghy"), id)["answer"])["Without it"] for id in ("G1", "Q1", "X2")]
 
 
+@pytest.mark.parametrize("name", ["dinghy", *VESSELS])
+def test_every_part_says_what_dies_with_it_or_that_nothing_does(name):
+    """Fuse, breaker, switch, bar, joint, battery, converter, cable."""
+    network = (book() if name == "dinghy" else book_of(name)).network
+    parts = {edge.item for edge in network.edges.values() if edge.kind != "load"} | {e.path[-1] for e in network.edges.values() if e.path[:1] == ("runs",)}
+    silent = [
+        found["id"] for found in data(name)["things"]
+        if found["id"] in parts and "consumer" not in found and not {"Without it", "If this fuse is gone", "If this breaker is gone", "Feeds"} & {term for term, _ in found["answer"]}
+    ]  # fmt: skip
+
+    assert [] == silent
+
+
 def test_a_converter_says_who_dies_with_it():
     assert "Depth sounder" in dict(thing(data("demo"), "T3")["answer"])["Without it"]
 

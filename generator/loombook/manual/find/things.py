@@ -125,8 +125,9 @@ def _item(book: Book, item: Item, taken: Mapping[str, tuple[str, ...]]) -> Thing
     rows: list[tuple[str, Inline]] = [("What", kind_of(item)), ("Where", book.where(item.at))]
     if item.family == "panels":
         rows.append(("Feeds", _names(book, (c for way in item.ways for c in _fed(book, f"{item.id} way {way}")))))
-    elif lost := _lost(book, item, taken):
-        rows.append(("Without it", ("dead: ", _names(book, lost))))
+    elif edges := _edges(book, item):
+        lost = list(dict.fromkeys(c for edge in edges for c in taken.get(edge, ())))
+        rows.append(("Without it", ("dead: ", _names(book, lost)) if lost else "nothing is dead, as the switches usually stand"))
     if see := getattr(item, "see", None):
         rows.append(("Opened", see))
     if getattr(item, "hidden", False):
@@ -140,10 +141,9 @@ def _taken(book: Book) -> Mapping[str, tuple[str, ...]]:
     return {id: suspect.lost for suspect in found if not suspect.also for id in suspect.edges}
 
 
-def _lost(book: Book, item: Item, taken: Mapping[str, tuple[str, ...]]) -> list[str]:
-    """The consumers that go dead with an item; with a bar, those that any of its wires takes."""
-    edges = (*book.network.of_item.get(item.id, ()), *book.network.at.get(item.id, ()))
-    return list(dict.fromkeys(c for edge in edges for c in taken.get(edge.id, ())))
+def _edges(book: Book, item: Item) -> list[str]:
+    """What an item is made of in the network; of a bar, the wires at it, any of which may be meant."""
+    return [edge.id for edge in (*book.network.of_item.get(item.id, ()), *book.network.at.get(item.id, ()))]
 
 
 def _fed(book: Book, way: str) -> list[str]:
