@@ -190,3 +190,18 @@ def test_every_card_with_a_handle_on_the_plan_carries_its_own_plan(every: list[A
                 bare += [] if set(map(str, known.numbers)) <= alone else [(card.title, card.paper)]
 
     assert bare == []
+
+
+def test_in_the_bound_manual_a_plan_stands_on_its_card_and_never_apart_from_its_caption(tmp_path: Path) -> None:
+    manual, known = emergency(VESSELS["launch"])
+    (tmp_path / "manual.pdf").write_bytes(pdf.manual_pdf(manual))
+    captions, numbers = 0, {number for card in known for number in card.numbers}
+    for sheet in sheets(tmp_path / "manual.pdf"):
+        lines = sheet.split("\n")
+        for place, line in enumerate(lines):
+            if line.startswith("The handles, seen from above"):
+                captions += 1
+                near = {word for other in lines[place + 1 : place + 8] if re.fullmatch(r"[\d ]+", other) for word in other.split()}
+
+                assert near & set(map(str, numbers)), sheet
+    assert captions == len(known.plans)
