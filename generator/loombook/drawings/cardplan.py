@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from loombook.drawings.geometry import Box, Point, box_of
+from loombook.drawings.geometry import Box, Point, box_of, passes_through
 from loombook.drawings.metrics import SIZE, clean
 from loombook.drawings.model import Plan
 from loombook.drawings.outlines import legs, name_in
@@ -36,17 +36,19 @@ def drawn(plan: Plan) -> str:
     spaces = placed_spaces(plan, WIDE, scale)
     items = [Item("~hull", "note", (hull(plan, scale),))] if scale and plan.length and plan.beam else []
     lines = [leg for _, corners in spaces for leg in legs(corners)]
+    places = [around(scale.at(*dot.at), *half(dot)) for dot in plan.dots if dot.at and scale]
     taken: list[Box] = []
     middles: dict[str, Point] = {}
     for space, corners in spaces:
         box = box_of(corners)
         middles[space.id] = Point((box.left + box.right) / 2, (box.top + box.bottom) / 2)
-        names = name_in(space, corners, lines, taken) if space.id in needed else ()
+        names = name_in(space, corners, lines, [*taken, *places]) if space.id in needed else ()
         if any(text.text.endswith("…") for text in names):
             names = ()  # half a name is no help
         taken += [text.box.grown(AIR) for text in names]
         outline = Shape(corners, "line", weight=1.5, faint=True)
         items.append(Item(space.id, "space", (outline, *names), clean(space.label), space.href))
+    named = tuple(taken)
     foot = max((item.box.bottom for item in items), default=0.0) + 2
     page = Box(0, 0, WIDE, foot)
     leaders: list[Wire] = []
@@ -54,7 +56,8 @@ def drawn(plan: Plan) -> str:
     for dot in plan.dots:
         wide, tall = half(dot)
         home = scale.at(*dot.at) if dot.at and scale else middles.get(dot.space, Point(WIDE / 2, foot / 2))
-        at = next((p for p in _near(home) if _is_free(around(p, wide, tall), page, taken)), home)
+        free = (p for p in _near(home) if _is_free(around(p, wide, tall), page, taken))
+        at = next((p for p in free if not any(passes_through((home, p), box) for box in named)), home)
         taken.append(around(at, wide, tall).grown(AIR))
         if at != home:  # under every dot, for another's may lie on the way
             leaders.append(Wire((home, at)))
