@@ -292,4 +292,4 @@ def test_everything_holds_names_that_a_careless_page_trips_over(everything):
 
 
 def test_everything_stays_small():
-    assert len((VESSELS["everything"] / "vessel.yaml").read_text("utf-8").splitlines()) <= 150
+    assert len((VESSELS["everything"] / "vessel.yaml").read_text("utf-8").splitlines()) <= 160

@@ -123,7 +123,7 @@ def test_photos_beside_the_inventory_are_found(tmp_path: Path) -> None:
 def test_every_value_knows_its_place() -> None:
     inventory = read_text(EVERY_FAMILY, "tern.yaml")
 
-    assert "tern.yaml:33:33" == str(inventory.place("fuses", "F1", "rating"))
+    assert "tern.yaml:35:33" == str(inventory.place("fuses", "F1", "rating"))
     assert "tern.yaml:33:3" == str(inventory.place_of(inventory.fuses["F1"]))
 
 

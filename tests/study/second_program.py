@@ -16,13 +16,14 @@ from random import Random
 
 from loombook.inventory import read_inventory, read_text
 from loombook.network import Network, build
+from loombook.study.acshort import AcCase, ac_netlist, short_in_full
 from loombook.study.defaults import Ledger
 from loombook.study.faultcase import FaultCase, fault_cases
 from loombook.study.layout import Case
-from loombook.study.netlist import load_flow_case, names_of, netlist_of
+from loombook.study.netlist import ac_names, load_flow_case, names_of, netlist_of
 from loombook.study.resistances import resistances
 from tests.random_vessels import random_vessel
-from tests.study.second_solver import solve
+from tests.study.second_solver import solve, solve_ac
 
 ROOT = Path(__file__).parents[2]
 VESSELS = {
@@ -93,13 +94,39 @@ def differences(network: Network, name: str, case: Case, theirs: Mapping[str, fl
         yield Difference(name, edge.id, "A", amps, -theirs[f"v_{names.element(edge).lower()}"])
 
 
+def ac_differences(network: Network, name: str, case: AcCase, theirs: Mapping[str, complex]) -> Iterator[Difference]:
+    """Both programs' figures for one fault of alternating current, by modulus."""
+    names = ac_names(case, network)
+    base = {int(part): case.volts[i] for i, part in enumerate(case.part) if names(i) == "0"}
+    volts = [theirs.get(names(i).lower(), 0j) for i in range(len(case.ids))]
+    for i, id in enumerate(case.ids):
+        yield Difference(name, id, "V", float(abs(case.volts[i] - base[int(case.part[i])])), abs(volts[i]))
+    for edge, (a, b), ohms in zip(case.wires, case.ends.tolist(), case.impedance.tolist()):
+        yield Difference(name, edge.id, "A", abs(case.volts[a] - case.volts[b]) / abs(ohms), abs(volts[a] - volts[b]) / abs(ohms))
+    for feed, own, amps in zip(case.feeds, case.held, case.given.tolist()):
+        if own is None:
+            yield Difference(name, feed.edge.id, "A", abs(amps), abs(theirs[f"v_{names.element(feed.edge).lower()}"]))
+    yield Difference(name, "fault", "A", abs(case.amps), abs(theirs["v_fault"]))
+
+
 def compare(
-    ngspice: str, network: Network, cases: Mapping[str, Case], folder: Path, nominal: bool = False
+    ngspice: str, network: Network, cases: Mapping[str, Case | AcCase], folder: Path, nominal: bool = False
 ) -> list[Difference]:
     """Both programs' figures for some cases; with `nominal` the other one begins at nominal voltages, not at ours."""
-    assert all(case.solution.converged for case in cases.values())
-    answers = solve(ngspice, {name: netlist_of(case, name, network, nominal) for name, case in cases.items()}, folder)
-    return [row for name, case in cases.items() for row in differences(network, name, case, answers[name])]
+    direct = {name: case for name, case in cases.items() if isinstance(case, Case)}
+    turning = {name: case for name, case in cases.items() if isinstance(case, AcCase)}
+    assert all(case.solution.converged for case in direct.values())
+    answers = solve(ngspice, {name: netlist_of(case, name, network, nominal) for name, case in direct.items()}, folder)
+    rows = [row for name, case in direct.items() for row in differences(network, name, case, answers[name])]
+    netlists = {name: ac_netlist(case, name, ac_names(case, network)) for name, case in turning.items()}
+    found = solve_ac(ngspice, netlists, folder)
+    return rows + [row for name, case in turning.items() for row in ac_differences(network, name, case, found[name])]
+
+
+def short(case: FaultCase, place: str) -> Case | AcCase:
+    """One place of a fault case shorted, the long way."""
+    alternating = case.grid.core.network.nodes[place].pole == "L"
+    return short_in_full(case, place) if alternating else case.shorted(place)
 
 
 def load_flows(network: Network) -> dict[str, Case]:
@@ -107,7 +134,7 @@ def load_flows(network: Network) -> dict[str, Case]:
     return {f"load flow, {condition}": load_flow_case(network, ohms, condition) for condition in network.conditions}
 
 
-def faults(network: Network, often: int) -> dict[str, Case]:
+def faults(network: Network, often: int) -> dict[str, Case | AcCase]:
     """Every place at which a fault current is quoted, shorted in so many of its fault cases, spread over all of them."""
     of_place: dict[str, list[FaultCase]] = {}
     for case in fault_cases(network, resistances(network, Ledger()), Ledger()):
@@ -117,18 +144,18 @@ def faults(network: Network, often: int) -> dict[str, Case]:
     for number, (place, cases) in enumerate(of_place.items()):
         step = max(len(cases) // often, 1)
         for case in cases[number % step :: step]:
-            found[f"{place}, {case.name}"] = case.shorted(place)
+            found[f"{place}, {case.name}"] = short(case, place)
     return found
 
 
-def some_faults(network: Network, seed: int) -> dict[str, Case]:
+def some_faults(network: Network, seed: int) -> dict[str, Case | AcCase]:
     """A few places of some of the fault cases, by lot."""
     lot, found = Random(seed), {}
     cases = list(fault_cases(network, resistances(network, Ledger()), Ledger()))
     for case in lot.sample(cases, min(len(cases), 4)):
         count = PLACES[case.name.split()[0]] if case.name.split()[0] in PLACES else 1
         for place, _ in lot.sample(list(case.pairs), min(len(case.pairs), count)):
-            found[f"{place}, {case.name}"] = case.shorted(place)
+            found[f"{place}, {case.name}"] = short(case, place)
     return found
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from ..network import Edge
 from ..network.core import core_of
+from ..network.model import ALTERNATING
 from .model import Outcome, finding, not_applicable, passed, unknown
 from .names import listed
 from .survey import Survey
@@ -21,7 +22,7 @@ def _parts(survey: Survey, throw: str) -> Mapping[str, int]:
 
 
 def _ac_sources(survey: Survey) -> list[Edge]:
-    return [e for e in survey.sources if e.kind in ("shore", "inverter")]
+    return [e for e in survey.sources if e.kind in ALTERNATING]
 
 
 def one_at_a_time(survey: Survey) -> Iterator[Outcome]:
@@ -87,10 +88,10 @@ def one_at_a_time(survey: Survey) -> Iterator[Outcome]:
 
 
 def bond(survey: Survey) -> Iterator[Outcome]:
-    """Neutral and earth are joined at the inverter while it feeds, and not when shore does.
+    """Neutral and earth are joined at the inverter or generator while it feeds, and not when shore does.
 
     What
-        `bond` of each inverter. One that is always joined must have its neutral parted from the shore's in every
+        `bond` of each inverter and generator. One that is always joined must have its neutral parted from the shore's in every
         position.
 
     Why
@@ -121,7 +122,7 @@ def bond(survey: Survey) -> Iterator[Outcome]:
     Clears
         The bond put right by a qualified electrician; it is a setting or a link in many inverters.
     """
-    for id, inverter in survey.inventory.inverters.items():
+    for id, inverter in (*survey.inventory.inverters.items(), *survey.inventory.generators.items()):
         called, place = survey.names.the(id), survey.names.place_of(id, "bond")
         if inverter.bond is None:
             yield unknown(

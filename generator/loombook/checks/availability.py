@@ -66,7 +66,7 @@ def _origins(survey: Survey, consumer: Consumer) -> tuple[tuple[str, ...], tuple
     """(banks and alternators that can feed a consumer at sea, converters that all its ways pass)."""
     study = survey.study
     paths = [*study.supply.get(consumer.id, ()), *study.reserve.get(consumer.id, ())]
-    paths = [p for p in paths if survey.network.edges[p.source].kind in ("battery", "alternator")]
+    paths = [p for p in paths if survey.network.edges[p.source].kind in ("battery", "alternator", "generator")]
     banks = {b.id: bank.batteries[0].id for bank in survey.banks for b in bank.batteries}
     origins = tuple(dict.fromkeys(banks.get(p.source, p.source) for p in paths))
     shared = set.intersection(*(set(p.through) for p in paths)) if paths else set()

@@ -14,7 +14,7 @@ from .survey import LITHIUM, Survey
 
 SPARKING = (
     "fuses", "breakers", "switches", "panels", "motors", "chargers", "inverters", "converters", "solar controllers",
-    "alternators", "batteries",
+    "alternators", "generators", "batteries",
 )  # fmt: skip
 """Families that open contacts, run brushes, or hold a fuse that can blow."""
 

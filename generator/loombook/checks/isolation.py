@@ -50,7 +50,7 @@ def every_source(survey: Survey) -> Iterator[Outcome]:
             yield from by_hand(survey, battery)
     stubborn = {network.edges[id].item for id in survey.study.ship.unstoppable}
     for edge in network.sources():
-        if edge.kind in ("alternator", "solar array", "shore"):
+        if edge.kind in ("alternator", "generator", "solar array", "shore"):
             if edge.item in stubborn:
                 what = f"no switch, plug or stop parts {names.the(edge.item)} from the bars that others share"
                 yield finding("A", edge.item, what, "no isolator")

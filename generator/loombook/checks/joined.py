@@ -76,8 +76,8 @@ class Joined:
             if record.voltage_change and record.coldest:
                 return cold_open_circuit(volts, record.voltage_change.value, record.coldest.value)
             return volts
-        if edge.kind in ("shore", "inverter"):
-            given = record.voltage if edge.kind == "shore" else record.output
+        if edge.kind in ("shore", "generator", "inverter"):
+            given = record.output if edge.kind == "inverter" else record.voltage
             return given.value if given else 230.0
         if edge.kind == "converter":
             return max(v.value for v in (record.output, record.absorption, record.equalise) if v)

@@ -15,7 +15,8 @@ from ..quantities import in_unit
 
 KINDS = {
     "spaces": "space", "batteries": "battery", "alternators": "alternator", "solar arrays": "array",
-    "solar controllers": "solar controller", "shore inlets": "inlet", "chargers": "charger", "inverters": "inverter",
+    "solar controllers": "solar controller", "shore inlets": "inlet", "generators": "generator",
+    "chargers": "charger", "inverters": "inverter",
     "converters": "converter", "bars": "bar", "panels": "panel", "fuses": "fuse", "breakers": "breaker",
     "switches": "switch", "shunts": "shunt", "junctions": "joint", "motors": "motor", "circuits": "circuit",
 }  # fmt: skip

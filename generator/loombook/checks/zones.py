@@ -228,4 +228,6 @@ def source_amps(edge: Edge) -> float:
         return record.parallel * record.short_circuit.value * SOLAR_MARGIN
     if edge.kind == "inverter":
         return (record.peak or record.power).value / (record.output.value if record.output else 230.0)
+    if edge.kind == "generator":
+        return record.power.value / record.voltage.value
     return record.current.value

@@ -14,7 +14,8 @@ SWITCHES = {
     "isolator": "isolator", "paralleling": "paralleling", "change-over": "changeover", "selector": "changeover",
     "remote": "contactor", "switch": "switch",
 }  # fmt: skip
-SOURCES = {"battery": "battery", "alternator": "alternator", "solar array": "solar", "shore": "shore"}
+SOURCES = {"battery": "battery", "alternator": "alternator", "solar array": "solar", "shore": "shore",
+           "generator": "generator"}
 CONVERTERS = {"controller": "converter", "charger": "charger", "converter": "converter", "inverter": "inverter"}
 LOADS = {
     "navigation lights": "lamp", "lighting": "lamp", "bilge pump": "pump", "water": "pump", "sanitation": "pump",
@@ -55,6 +56,8 @@ def source(network: Network, id: str, state: State = State.NORMAL) -> Element:
     elif edge.kind == "solar array":
         count = item.series * item.parallel
         lines.append(f"{count} × {text(item.power)}" if count > 1 else text(item.power))
+    elif edge.kind == "generator":
+        lines.append(f"{text(item.voltage)}, {text(item.power)}")
     elif edge.kind == "shore":
         lines.append(f"{text(item.voltage)}, {text(item.current)}")
     else:

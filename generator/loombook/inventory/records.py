@@ -23,6 +23,7 @@ ITEM_FAMILIES: Mapping[str, type[vessel.Item]] = MappingProxyType(
         "solar arrays": sources.SolarArray,
         "solar controllers": sources.SolarController,
         "shore inlets": sources.ShoreInlet,
+        "generators": sources.Generator,
         "chargers": sources.Charger,
         "inverters": sources.Inverter,
         "converters": sources.Converter,
@@ -69,6 +70,7 @@ class Inventory:
     solar_arrays: Mapping[str, sources.SolarArray] = field(default_factory=dict)
     solar_controllers: Mapping[str, sources.SolarController] = field(default_factory=dict)
     shore_inlets: Mapping[str, sources.ShoreInlet] = field(default_factory=dict)
+    generators: Mapping[str, sources.Generator] = field(default_factory=dict)
     chargers: Mapping[str, sources.Charger] = field(default_factory=dict)
     inverters: Mapping[str, sources.Inverter] = field(default_factory=dict)
     converters: Mapping[str, sources.Converter] = field(default_factory=dict)

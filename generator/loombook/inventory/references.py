@@ -117,7 +117,7 @@ def _kinds(lookup: Lookup) -> Iterator[Diagnostic]:
 _OWN_KIND = "another kind needs its points under `curves`"
 
 _SOURCES = (
-    "alternators", "solar arrays", "shore inlets", "chargers", "inverters", "converters", "solar controllers",
+    "alternators", "solar arrays", "shore inlets", "generators", "chargers", "inverters", "converters", "solar controllers",
     "batteries", "motors",
 )  # fmt: skip
 

@@ -1,4 +1,4 @@
-"""What gives or converts energy: batteries, alternators, solar, shore, chargers, inverters, converters."""
+"""What gives or converts energy: batteries, alternators, generators, solar, shore, chargers, inverters, converters."""
 
 from __future__ import annotations
 
@@ -216,3 +216,24 @@ class ShoreInlet(Item):
     isolating_transformer: Flag | None = None
     polarity_lamp: Flag | None = None
     country: Name | None = None
+    earthing: Literal["TN", "TT"] | None = None
+    """Whether the shore's earth comes with its neutral, or is an electrode of its own."""
+    earth_resistance: Ohms | None = None
+    """Of the electrode and the protective conductor to it, as measured at the berth."""
+
+
+class Generator(Sparking):
+    """An engine-driven generator of alternating current, one phase. Terminals: `L`, `N`, `PE`."""
+
+    power: ACPower
+    voltage: Volts
+    subtransient: Ratio | None = None
+    """x″d: its reactance in the first moment of a fault, as a part of the rated impedance."""
+    transient: Ratio | None = None
+    """x′d: the same after the first tenth of a second."""
+    sustained: Amps | None = None
+    """Fault current that lasts, with its regulator."""
+    bond: Literal["fixed", "switched", "none"] | None = None
+    """Whether it joins neutral and earth: always, only when it supplies, never."""
+    engine: Name | None = None
+    stop: StopText | None = None

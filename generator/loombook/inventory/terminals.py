@@ -14,6 +14,7 @@ PORTS: dict[str, tuple[str, ...]] = {
     "solar arrays": ("+", "-"),
     "solar controllers": ("pv +", "pv -", "+", "-"),
     "shore inlets": ("L", "N", "PE"),
+    "generators": ("L", "N", "PE"),
     "chargers": ("L", "N", "PE", "+", "-"),
     "inverters": ("+", "-", "L", "N", "PE"),
     "converters": ("in +", "in -", "out +", "out -"),
@@ -31,7 +32,7 @@ PORTS: dict[str, tuple[str, ...]] = {
 IN_LINE = ("fuses", "breakers", "switches", "shunts")
 """Families that a run goes through, in at `1` and out at `2`."""
 
-AC_BY_NAME = ("shore inlets", "chargers", "inverters")
+AC_BY_NAME = ("shore inlets", "generators", "chargers", "inverters")
 """Families whose bare name in a run means their AC side, all its conductors at once."""
 
 POLES = ("L", "N", "PE")

@@ -42,7 +42,7 @@ SWITCH_KINDS = {
 
 FAMILIES = {
     "spaces": "space", "batteries": "battery", "alternators": "alternator", "solar arrays": "solar array",
-    "solar controllers": "solar controller", "shore inlets": "shore inlet",
+    "solar controllers": "solar controller", "shore inlets": "shore inlet", "generators": "generator",
     "chargers": "shore charger", "inverters": "inverter",
     "converters": "converter", "bars": "bar", "panels": "panel", "fuses": "fuse", "breakers": "breaker",
     "switches": "switch", "shunts": "shunt", "junctions": "joint", "motors": "motor", "circuits": "circuit",
@@ -50,6 +50,7 @@ FAMILIES = {
 
 SOURCE_KINDS = {
     "battery": "battery", "alternator": "alternator", "solar array": "solar panels", "shore": "shore power",
+    "generator": "generator",
     "controller": "solar controller", "charger": "shore charger", "converter": "converter", "inverter": "inverter",
 }  # fmt: skip
 

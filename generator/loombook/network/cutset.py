@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
 from .handles import Handle
-from .model import PRIMARY, Edge, Network
+from .model import ALTERNATING, PRIMARY, Edge, Network
 
 Ways = frozenset[int]
 """Numbers of the handles on one way of the energy."""
@@ -152,7 +152,7 @@ def flow_of(network: Network, handles: Sequence[Handle], closes: Callable[[Edge]
             links.setdefault(b, []).append((a, handle))
     entries, inputs = {}, {}
     for edge in network.sources():
-        ends = [edge.b, edge.a] if insulated or edge.kind in ("shore", "inverter") else [edge.b]
+        ends = [edge.b, edge.a] if insulated or edge.kind in ALTERNATING else [edge.b]
         entries[edge.id] = tuple(cluster[end] for end in ends)
         if edge.kind not in PRIMARY:
             inputs.setdefault(cluster[network.input_of(edge).a], []).append(edge.id)

@@ -61,6 +61,10 @@ def _shore(item: sources.ShoreInlet) -> Iterator[Edge]:
     yield _edge(item, "", "shore", f"{item.id} N", f"{item.id} L")
 
 
+def _generator(item: sources.Generator) -> Iterator[Edge]:
+    yield _edge(item, "", "generator", f"{item.id} N", f"{item.id} L")
+
+
 def _motor(item: loads.Motor) -> Iterator[Edge]:
     yield _edge(item, "", "load", f"{item.id} +", f"{item.id} -")
 
@@ -79,6 +83,7 @@ INSIDE: Mapping[str, Callable[[Item], Iterator[Edge]]] = MappingProxyType(
         "converters": _converter,
         "inverters": _inverter,
         "shore inlets": _shore,
+        "generators": _generator,
         "motors": _motor,
     }
 )

@@ -199,7 +199,10 @@ def _ways(network: Network, panel: Panel) -> list[Handle]:
 def _stops(network: Network) -> list[Handle]:
     """Stop controls. One control that stops several sources, as the engine's stops its alternators, is one action."""
     groups: dict[object, list] = {}
-    for source in (*network.inventory.alternators.values(), *network.inventory.solar_arrays.values()):
+    inventory = network.inventory
+    for source in (
+        *inventory.alternators.values(), *inventory.generators.values(), *inventory.solar_arrays.values(),
+    ):  # fmt: skip
         own = (source.stop.action, source.stop.at or source.at) if source.stop else source.id
         groups.setdefault(getattr(source, "engine", None) or own, []).append(source)
     found = []

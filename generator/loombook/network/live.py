@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from .core import Core, core_of
-from .model import PRIMARY, Edge, Network
+from .model import ALTERNATING, PRIMARY, Edge, Network
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ def hot_nodes(core: Core, on: Iterable[str], insulated: bool = False) -> Mapping
     for id in sorted(alive(core, on).sources):
         edge = network.edges[id]
         ends = {core.part[core.attach(edge.b)]}
-        if insulated or edge.kind in ("shore", "inverter"):
+        if insulated or edge.kind in ALTERNATING:
             ends.add(core.part[core.attach(edge.a)])
         for end in ends:
             by_part.setdefault(end, []).append(id)

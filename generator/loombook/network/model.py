@@ -12,11 +12,13 @@ from ..inventory.records import Inventory
 
 CONDUCTS = ("conductor", "joint", "bond", "fuse", "breaker", "switch", "shunt", "bms")
 """Kinds of edge that join their ends."""
-PRIMARY = ("battery", "alternator", "solar array", "shore")
+PRIMARY = ("battery", "alternator", "solar array", "shore", "generator")
 """Kinds of source that have energy of their own."""
 CONVERTS = ("controller", "charger", "converter", "inverter")
 """Kinds of source that pass on what their input brings; each has an `input` edge."""
 SOURCES = (*PRIMARY, *CONVERTS)
+ALTERNATING = ("shore", "generator", "inverter")
+"""Kinds of source of alternating current, between line and neutral."""
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,8 @@ from dataclasses import replace
 
 from ..diagnostics import Diagnostic, Note
 from ..inventory.records import Inventory
-from ..inventory.sources import Battery, Converter, Inverter, ShoreInlet, SolarArray
-from .model import Edge, Network, Node
+from ..inventory.sources import Battery, Converter, Generator, Inverter, ShoreInlet, SolarArray
+from .model import PRIMARY, Edge, Network, Node
 
 SYSTEM_VOLTS = (6, 12, 24, 36, 48, 60, 72, 84, 96, 110, 120, 144, 192, 240, 288, 360, 400)
 """Nominal voltages that a bank is called by."""
@@ -35,7 +35,7 @@ def source_volts(edge: Edge) -> float | None:
         return float(min((*SYSTEM_VOLTS, 5), key=lambda v: abs(v - record.output.value * (0.9 if record.charges else 1))))
     if isinstance(record, SolarArray):
         return record.series * record.open_circuit.value
-    if isinstance(record, ShoreInlet):
+    if isinstance(record, (ShoreInlet, Generator)):
         return record.voltage.value
     if isinstance(record, Inverter):
         return record.output.value if record.output else AC_VOLTS
@@ -44,7 +44,7 @@ def source_volts(edge: Edge) -> float | None:
 
 def potentials(network: Network) -> tuple[Mapping[str, Node], list[Diagnostic]]:
     """Every node with its potential, system and pole; and the messages about what cannot be."""
-    sources = [edge for edge in network.sources() if edge.kind in ("battery", "converter", "shore", "inverter", "solar array")]
+    sources = [edge for edge in network.sources() if edge.kind in ("battery", "converter", "shore", "generator", "inverter", "solar array")]
     sources += [edge for edge in network.sources() if edge not in sources and source_volts(edge) is not None]
     volts: dict[str, float] = {}
     island: dict[str, int] = {}
@@ -194,7 +194,7 @@ def _solar_nodes(network: Network) -> set[str]:
 
 
 def _no_source(network: Network) -> list[Diagnostic]:
-    if any(edge.kind in ("battery", "shore", "alternator", "solar array") for edge in network.edges.values()):
+    if any(edge.kind in PRIMARY for edge in network.edges.values()):
         return []
     help = Note("help", "give it at least one of `batteries` or `shore inlets`")
     place = network.inventory.place("vessel")
@@ -204,7 +204,7 @@ def _no_source(network: Network) -> list[Diagnostic]:
 def _loops(network: Network) -> list[Diagnostic]:
     """Converters that feed each other in a ring with no battery to begin with."""
     part = _parts(network)
-    fed = {part[e.b] for e in network.edges.values() if e.kind in ("battery", "shore", "alternator", "solar array")}
+    fed = {part[e.b] for e in network.edges.values() if e.kind in PRIMARY}
     converting = [e for e in network.edges.values() if e.kind in ("converter", "inverter", "charger", "controller")]
     while True:  # energy spreads through the converters whose input has it
         more = {part[e.b] for e in converting if part[network.input_of(e).a] in fed} - fed

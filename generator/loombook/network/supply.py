@@ -148,7 +148,7 @@ def _hops(edges: Iterable[Edge], start: str, needed) -> tuple[Hop, ...]:
 
 @cache
 def _rank(kind: str) -> int:
-    return {"battery": 0, "shore": 1, "alternator": 2, "solar array": 3}.get(kind, 4)
+    return {"battery": 0, "shore": 1, "generator": 2, "alternator": 3, "solar array": 4}.get(kind, 5)
 
 
 def _weight(edge: Edge) -> float:

@@ -17,7 +17,7 @@ from .model import PRIMARY, Edge
 
 LIKELY: Mapping[str, float] = {
     "fuse": 4, "breaker": 2, "switch": 2, "conductor": 2, "joint": 1, "shunt": 0.5, "bms": 2, "bond": 0.2, "load": 3,
-    "battery": 1, "converter": 2, "inverter": 2, "charger": 1, "controller": 1, "alternator": 1, "shore": 2,
+    "battery": 1, "converter": 2, "inverter": 2, "charger": 1, "controller": 1, "alternator": 1, "shore": 2, "generator": 2,
     "solar array": 0.5, "input": 0,
 }  # fmt: skip
 """How often a part is the one that failed, against the others: common practice, no source. A cable counts its two ends."""

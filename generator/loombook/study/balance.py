@@ -128,7 +128,7 @@ def _balance(network: Network, condition: str, flow: Flow, banks: Sequence[Bank]
     given = tuple(
         (e.id, _watts(flow, e, e.b, e.a))
         for e in network.sources()
-        if e.kind in ("alternator", "solar array", "shore") and e.id in flow.amps
+        if e.kind in ("alternator", "generator", "solar array", "shore") and e.id in flow.amps
     )
     stored = sum(_watts(flow, e, e.b, e.a) for e in network.sources() if e.kind == "battery")
     wiring = (

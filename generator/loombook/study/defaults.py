@@ -114,6 +114,21 @@ MOTOR = Default(
     "fault current that a motor gives back", "7 to 10 times its rated current, most only", "IEEE 946, seen", 7.0, 10.0
 )
 INVERTER = Default("fault current of an inverter", "1.1 to 2 times its rated current", MEMORY, 1.1, 2.0)
+SUBTRANSIENT = Default(
+    "subtransient reactance x″d of a generator",
+    "0.10 to 0.20 of its rated impedance",
+    "0.2 as a textbook's typical salient-pole machine, seen secondary; 0.1 for small sets from memory",
+    0.10,
+    0.20,
+)
+SUSTAINED = Default(
+    "lasting fault current of a generator",
+    "0.4 times its rated current without support of its field, 3 times with it",
+    MEMORY,
+    0.4,
+    3.0,
+    "whether a breaker opens on the generator alone; the highest fault current does not rest on it",
+)
 SHORE = Default(
     "fault current of the shore supply",
     "3 kA at 120 V, 6 kA at 230 V; 1 kA for the least",
@@ -221,9 +236,8 @@ def spread(quantity: Quantity, ledger: Ledger, item: str) -> Range:
 
 def told(range_: Range, kind: str) -> str:
     """A range for the reader: `1.20 mΩ`, or `1.20 mΩ to 1.60 mΩ`."""
-    if range_.low == range_.high:
-        return in_unit(range_.low, kind)
-    return f"{in_unit(range_.low, kind)} to {in_unit(range_.high, kind)}"
+    low, high = in_unit(range_.low, kind), in_unit(range_.high, kind)
+    return low if low == high else f"{low} to {high}"
 
 
 def known(quantity: Quantity) -> str:

@@ -90,7 +90,7 @@ def _design(
     supplies = [
         network.edges[id]
         for id in sorted(living)
-        if network.edges[id].kind in ("battery", "shore", "inverter", "converter")
+        if network.edges[id].kind in ("battery", "shore", "generator", "inverter", "converter")
     ]
     fed = {(grid.core.part[e.b], grid.core.part[e.a]) for e in supplies}
     others = [network.edges[id] for id in sorted(living) if network.edges[id] not in supplies]
@@ -184,7 +184,7 @@ def efficiency(edge: Edge, ledger: Ledger) -> float:
 def rated_output(network: Network, edge: Edge) -> float:
     """Rated output current of a source that limits itself [A]."""
     record = edge.record
-    if edge.kind == "inverter":
+    if edge.kind in ("inverter", "generator"):
         return record.power.value / nominal_across(network, edge)
     if edge.kind == "solar array":
         return record.parallel * record.short_circuit.value

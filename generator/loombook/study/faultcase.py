@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy as np
 from ..network import Edge, Network
 from ..network.live import alive, all_primary
 from . import defaults as d
+from .accase import put, reactances
 from .defaults import Ledger
 from .grid import Grid, grid_of
 from .layout import Case
@@ -19,7 +20,7 @@ from .model import Resistance
 from .opposite import opposites
 from .solve import bare_circuit, solve
 from .sources import Source, fault_sources, nominal_across
-from .states import Cores, worst_states
+from .states import Cores, ac_states, worst_states
 from .thevenin import Feed, Shorts, shorts
 
 LEAST = 1e-6
@@ -40,6 +41,10 @@ class FaultCase:
     feeds: Sequence[Feed]
     pairs: Sequence[tuple[str, str]] = field(repr=False)
     """(live node, the node that it is shorted to)."""
+    reactances: Mapping[str, float] = field(default_factory=dict, repr=False)
+    """Edge id → reactance, of AC cables [Ω]."""
+    most: bool = True
+    """Whether an AC source of unknown angle counts so that the current is largest, or smallest."""
 
     @property
     def edges(self) -> list[Edge]:
@@ -60,8 +65,17 @@ class FaultCase:
         edges = self.grid.core.network.edges
         return tuple(id for id in self.grid.edges if edges[id].kind in ("fuse", "breaker"))
 
+    @cached_property
+    def alternating(self) -> np.ndarray:
+        """The places of alternating current, by their number."""
+        nodes = self.grid.core.network.nodes
+        return np.array([i for i, (node, _) in enumerate(self.pairs) if nodes[node].pole == "L"], dtype=int)
+
     def solve(self) -> Shorts:
-        """Short every place, one at a time."""
+        """Short every place, one at a time; those of alternating current with their reactance."""
+        return put(self, self._resistive()) if len(self.alternating) else self._resistive()
+
+    def _resistive(self) -> Shorts:
         attach = self.grid.attach
         at = {id: i for i, id in enumerate(self.grid.edges)}
         ends = np.array([(attach[a], attach[b]) for a, b in self.pairs], dtype=int).reshape(-1, 2)
@@ -75,8 +89,8 @@ class FaultCase:
         )
 
     def shorted(self, place: str) -> Case:
-        """The whole network of this case, radial wiring included, with one place shorted: the long way to the same
-        figure."""
+        """The whole network of this case, radial wiring included, with one place of direct current shorted: the long
+        way to the same figure."""
         opposite = dict(self.pairs)[place]
         short = Feed(Edge("fault", "fault", "fault", opposite, place), 0.0, SHORT)
         network = self.grid.core.network
@@ -117,6 +131,7 @@ class FaultModel:
         self.cold_most = {id: LEAST if r.missing else r.cold.high for id, r in resistances.items()}
         self.hot_least = {id: np.inf if r.missing else r.hot.low for id, r in resistances.items()}
         self.hot_most = {id: np.inf if r.missing else r.hot.high for id, r in resistances.items()}
+        self.short_wires, self.long_wires = reactances(network, ledger)
         self.motors = [e for e in network.edges.values() if e.item in network.inventory.motors and e.kind == "load"]
         self.worst = {words: self._grid(positions) for words, positions in worst_states(network)}
         self.normal = self._grid(network.normal)
@@ -138,21 +153,28 @@ class FaultModel:
         on = sorted(alive(grid.core, all_primary(self.network)).sources)
         pairs = list(self.against.items())
 
-        def case(name: str, ohms: Mapping[str, float], feeds: list[Feed]) -> FaultCase:
-            return FaultCase(f"{name}, {words}", grid, ohms, feeds, pairs)
+        def case(name: str, ohms: Mapping[str, float], feeds: list[Feed], most: bool = True) -> FaultCase:
+            wires = self.short_wires if most else self.long_wires
+            return FaultCase(f"{name}, {words}", grid, ohms, feeds, pairs, wires, most)
 
         most = [self._strong(id, s.full, s.ohms.low * s.peak) for id in on for s in [self.sources[id]]]
-        lean = [self._strong(id, s.full, s.ohms.high * s.peak) for id in on for s in [self.sources[id]]]
-        late = [self._strong(id, s.full * s.sustained, s.ohms.low) for id in on for s in [self.sources[id]]]
+        lean = [self._strong(id, s.full, s.ohms.high * s.peak, True) for id in on for s in [self.sources[id]]]
+        late = [self._settled(id) for id in on]
         return (
             case("highest", self.cold_least, most + self._motors(d.MOTOR.high)),
-            case("highest with most resistance", self.cold_most, lean + self._motors(d.MOTOR.low)),
+            case("highest with most resistance", self.cold_most, lean + self._motors(d.MOTOR.low), False),
             case("sustained", self.cold_least, late),
         )
 
-    def _strong(self, id: str, emf: float, ohms: float) -> Feed:
+    def _strong(self, id: str, emf: float, ohms: float, lead: bool = False) -> Feed:
         limit = self.sources[id].limit
-        return Feed(self.network.edges[id], emf, ohms, limit.high if limit else None)
+        inner, swing = self.sources[id].parts(ohms, lead)
+        return Feed(self.network.edges[id], emf, ohms, limit.high if limit else None, inner, swing)
+
+    def _settled(self, id: str) -> Feed:
+        source = self.sources[id]
+        feed = self._strong(id, source.full * source.sustained, source.ohms.low)
+        return replace(feed, limit=source.settles.high) if source.settles else feed
 
     def _motors(self, multiple: float) -> list[Feed]:
         """Each motor gives back what its speed holds, behind its armature."""
@@ -173,7 +195,7 @@ class FaultModel:
         A place is asked again in another state only where the wiring that joins it to the source differs.
         """
         done: set[tuple] = set()
-        states = {"normal positions": self.network.normal, **self.network.conditions}
+        states = {"normal positions": self.network.normal, **self.network.conditions, **dict(ac_states(self.network))}
         for words, positions in states.items():
             grid = self.normal if positions is self.network.normal else self._grid(positions)
             asked = self._asked(grid, done)
@@ -182,9 +204,12 @@ class FaultModel:
                 name = f"lowest, {' and '.join(way)} alone, {words}"
                 yield (
                     way,
-                    FaultCase(name, grid, self.hot_most, [self._weak(id, True) for id in way], pairs),
                     FaultCase(
-                        f"{name}, least resistance", grid, self.hot_least, [self._weak(id, False) for id in way], pairs
+                        name, grid, self.hot_most, [self._weak(id, True) for id in way], pairs, self.long_wires, False
+                    ),
+                    FaultCase(
+                        f"{name}, least resistance", grid, self.hot_least, [self._weak(id, False) for id in way], pairs,
+                        self.short_wires, False,
                     ),
                 )
 
@@ -220,8 +245,10 @@ class FaultModel:
 
     def _weak(self, id: str, most_ohms: bool) -> Feed:
         source = self.sources[id]
-        limit = source.limit.low if source.limit else None
-        return Feed(self.network.edges[id], source.low, source.ohms.high if most_ohms else source.ohms.low, limit)
+        holds = source.limit or source.settles
+        ohms = source.ohms.high if most_ohms else source.ohms.low
+        inner, swing = source.parts(ohms, most_ohms)
+        return Feed(self.network.edges[id], source.low, ohms, holds.low if holds else None, inner, swing)
 
 
 def fault_cases(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> Iterator[FaultCase]:

@@ -14,6 +14,7 @@ import numpy as np
 
 from ..network import Edge, Network
 from ..network.core import core_of
+from .acshort import AcCase, ac_netlist, short_in_full
 from .defaults import Ledger
 from .faultcase import FaultCase, fault_cases
 from .flow import settle
@@ -86,9 +87,17 @@ def names_of(case: Case, network: Network) -> Names:
     return Names(case.ids, case.solution.part, [network.nodes[id].pole for id in case.ids])
 
 
+def ac_names(case: AcCase, network: Network) -> Names:
+    """The SPICE names in the netlist of a fault of alternating current."""
+    return Names(case.ids, case.part, [network.nodes[id].pole for id in case.ids])
+
+
 def fault_netlist(network: Network, case: FaultCase, place: str) -> str:
     """One fault case with one place shorted; the current of `V_fault` is the fault current."""
     title = f"{network.inventory.vessel.name}: fault at {place} against {dict(case.pairs)[place]}, {case.name}"
+    if network.nodes[place].pole == "L":
+        found = short_in_full(case, place)
+        return ac_netlist(found, _line(title), ac_names(found, network))
     return netlist_of(case.shorted(place), title, network)
 
 

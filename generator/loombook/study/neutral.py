@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import islice, product
 
 from ..network import Edge, Network
-from .states import Cores
+from ..network.model import ALTERNATING
+from .states import Cores, ac_throws
 
 MOST_POSITIONS = 32
 """Combinations of change-over positions that are gone through."""
@@ -36,9 +37,9 @@ class BondState:
     positions: tuple[tuple[str, str], ...]
     """(switch, position)."""
     supplying: tuple[str, ...]
-    """Inlets and inverters whose line reaches a consumer, if they are on."""
+    """Inlets, inverters and generators whose line reaches a consumer, if they are on."""
     bonds: tuple[str, ...]
-    """Inlets (joined ashore) and inverters that join the consumers' neutral to earth then."""
+    """Inlets (joined ashore), inverters and generators that join the consumers' neutral to earth then."""
     unknown: tuple[str, ...]
     """Sources of which it is not recorded."""
 
@@ -65,15 +66,18 @@ def bonds(network: Network) -> Iterator[Bond]:
     for inverter in network.inventory.inverters.values():
         joined, text = _INVERTER[inverter.bond]
         yield Bond(inverter.id, joined, text)
+    for generator in network.inventory.generators.values():
+        joined, text = _INVERTER[generator.bond]
+        yield Bond(generator.id, joined, text.replace("inverter", "generator"))
 
 
 def bond_states(network: Network, cores: Cores) -> Iterator[BondState]:
     """Every position of the switches that have more than two ways to stand and lie in the AC wiring."""
-    sources = [e for e in network.sources() if e.kind in ("shore", "inverter")]
+    sources = [e for e in network.sources() if e.kind in ALTERNATING]
     consumers = [c for c in network.consumers.values() if network.nodes[c.plus].pole == "L"]
     if not sources or not consumers:
         return
-    ways = _ways(network)
+    ways = ac_throws(network)
     for combination in islice(product(*ways.values()), MOST_POSITIONS):
         positions = tuple(zip(ways, combination))
         core = cores.of({**network.normal, **dict(positions)})
@@ -88,16 +92,6 @@ def bond_states(network: Network, cores: Cores) -> Iterator[BondState]:
             tuple(id for id, joins in found.items() if joins),
             tuple(id for id, joins in found.items() if joins is None),
         )
-
-
-def _ways(network: Network) -> Mapping[str, tuple[str, ...]]:
-    """Change-over switch of the AC wiring → its positions."""
-    found: dict[str, dict[str, None]] = {}
-    for edge in network.edges.values():
-        if edge.positions and network.nodes[edge.a].pole == "L" and edge.item in network.inventory.switches:
-            if network.inventory.switches[edge.item].kind in ("change-over", "selector"):
-                found.setdefault(edge.item, {}).update(dict.fromkeys(edge.positions))
-    return {id: tuple(positions) for id, positions in sorted(found.items())}
 
 
 def _ends(network: Network, sources: list[Edge], consumers: list) -> list[str]:

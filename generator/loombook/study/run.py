@@ -82,6 +82,6 @@ def study(network: Network) -> Study:
         working=at_work(network, flow.flows, ohms, fed),
         supplying=supplying(network, flow.cases),
         drives=drives(network, banks, fed, balance),
-        mains=mains(network, ohms, sources, supply, reserve, cores, ledger),
+        mains=mains(network, ohms, sources, supply, reserve, cores, faults),
     )
     return replace(found, assumptions=ledger.assumptions(effects(network, faults, ledger)))

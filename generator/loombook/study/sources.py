@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from cmath import rect
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import pi
 
+from ..calc.ac import REACTANCE
 from ..calc.banks import assumed_lead_acid, assumed_lfp_cell, cell_voltages, lead_acid_bank, lithium_bank
 from ..calc.conductors import resistance
 from ..calc.fault_dc import lead_acid_emf
-from ..inventory.sources import Battery, Inverter, ShoreInlet, SolarArray
+from ..calc.generators import rated_impedance
+from ..inventory.sources import Battery, Generator, Inverter, ShoreInlet, SolarArray
 from ..network import Edge, Network
+from ..network.model import ALTERNATING
 from . import defaults as d
 from .defaults import Ledger, spread
 from .model import Range
@@ -34,6 +39,18 @@ class Source:
     """Factor on the resistance at the peak of the current: 0.9 for lead-acid (IEC 61660-1)."""
     sustained: float = 1.0
     """Factor on the electromotive force once the current has settled: 0.95 for lead-acid (IEC 61660-1)."""
+    settles: Range | None = None
+    """Current that a generator's fault falls to [A]; None for all else."""
+    lead: complex = 0j
+    """Impedance of a shore lead, out and back, which `ohms.high` has in it [Ω]."""
+    angle: float | None = 0.0
+    """Angle of an AC source's own impedance [rad]; None where it is not known."""
+
+    def parts(self, ohms: float, with_lead: bool = False) -> tuple[complex, float]:
+        """The part of an AC source's impedance whose angle is known, and the rest by modulus [Ω]."""
+        lead = self.lead if with_lead else 0j
+        own = ohms - lead.real
+        return (lead, own) if self.angle is None else (lead + rect(own, self.angle), 0.0)
 
 
 def fault_sources(network: Network, ledger: Ledger) -> Mapping[str, Source]:
@@ -44,6 +61,8 @@ def fault_sources(network: Network, ledger: Ledger) -> Mapping[str, Source]:
             found[edge.id] = _battery(edge, ledger)
         elif edge.kind == "shore":
             found[edge.id] = _shore(edge, ledger)
+        elif edge.kind == "generator":
+            found[edge.id] = _generator(edge, ledger)
         elif edge.kind == "inverter":
             found[edge.id] = _inverter(network, edge, ledger)
         elif edge.kind == "solar array":
@@ -95,7 +114,14 @@ def _shore(edge: Edge, ledger: Ledger) -> Source:
         ledger.use(d.SHORE, edge.item, edge.id)
         amps = Range(d.SHORE.low, 3000.0 if volts < 150 else 6000.0)
     ohms = Range(volts / max(amps.high, 1.0), volts / max(amps.low, 1.0) + 2 * lead_ohms(inlet))
-    return Source(edge.id, volts, volts, ohms, None, inlet.fault_current is None)
+    assumed = inlet.fault_current is None
+    return Source(edge.id, volts, volts, ohms, None, assumed, lead=lead_impedance(inlet), angle=None)
+
+
+def lead_impedance(inlet: ShoreInlet) -> complex:
+    """Resistance and reactance of a shore lead, out and back, warm [Ω]."""
+    length = inlet.lead_length.high if inlet.lead_length and inlet.lead_area else 0.0
+    return complex(2 * lead_ohms(inlet), 2 * REACTANCE * length)
 
 
 def lead_ohms(inlet: ShoreInlet) -> float:
@@ -103,6 +129,25 @@ def lead_ohms(inlet: ShoreInlet) -> float:
     if inlet.lead_length is None or inlet.lead_area is None:
         return 0.0
     return resistance(inlet.lead_area.low, inlet.lead_length.high, d.HOT.high)
+
+
+def _generator(edge: Edge, ledger: Ledger) -> Source:
+    """A generator: its subtransient reactance at first, what its regulator holds in the end."""
+    record: Generator = edge.record
+    volts = record.voltage.value
+    base = rated_impedance(max(record.power.value, 1.0), volts)
+    if record.subtransient is not None:
+        parts = spread(record.subtransient, ledger, edge.item)
+    else:
+        parts = ledger.use(d.SUBTRANSIENT, edge.item, edge.id).range
+    if record.sustained is not None:
+        lasting = spread(record.sustained, ledger, edge.item)
+    else:
+        factor = ledger.use(d.SUSTAINED, edge.item).range
+        lasting = Range(factor.low * volts / base, factor.high * volts / base)
+    ohms = Range(max(parts.low, 1e-3) * base, max(parts.high, 1e-3) * base)
+    assumed = record.subtransient is None or record.sustained is None
+    return Source(edge.id, volts, volts, ohms, None, assumed, settles=lasting, angle=pi / 2)
 
 
 def _inverter(network: Network, edge: Edge, ledger: Ledger) -> Source:
@@ -154,6 +199,8 @@ def output_volts(network: Network, edge: Edge) -> float:
         if quantity is not None:
             return quantity.value
     nominal = nominal_across(network, edge)
+    if edge.kind == "generator":
+        return record.voltage.value
     if edge.kind in ("charger", "controller", "alternator"):
         battery = _battery_on(network, edge)
         if battery is not None:
@@ -167,7 +214,7 @@ def nominal_across(network: Network, edge: Edge) -> float:
     a, b = network.nodes[edge.a].volts, network.nodes[edge.b].volts
     if a is not None and b is not None and a != b:
         return abs(b - a)
-    return 230.0 if edge.kind in ("inverter", "shore") else 12.0
+    return 230.0 if edge.kind in ALTERNATING else 12.0
 
 
 def _battery_on(network: Network, edge: Edge) -> Battery | None:

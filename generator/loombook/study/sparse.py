@@ -24,9 +24,14 @@ class Pattern:
 
         A matrix of admittances is symmetric in its pattern and heavy on its diagonal, so pivots are sought there first.
         """
-        stored = np.bincount(self.place, values, minlength=len(self.indices))
+        stored = self._added(values.real)
+        if np.iscomplexobj(values):
+            stored = stored + 1j * self._added(values.imag)
         matrix = csc_array((stored, self.indices, self.indptr), shape=(self.size, self.size))
         return splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=1e-3, options={"SymmetricMode": True})
+
+    def _added(self, values: np.ndarray) -> np.ndarray:
+        return np.bincount(self.place, values, minlength=len(self.indices))
 
 
 def pattern_of(size: int, rows: np.ndarray, columns: np.ndarray) -> Pattern:

@@ -29,6 +29,10 @@ class Feed:
     emf: float
     ohms: float
     limit: float | None = None
+    inner: complex = 0j
+    """Of an AC source: the part of its impedance whose angle is known [Ω]."""
+    swing: float = 0.0
+    """The rest of it, by modulus [Ω]."""
 
 
 @dataclass(frozen=True)

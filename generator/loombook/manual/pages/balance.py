@@ -19,7 +19,7 @@ from . import drive
 
 TAKEN = [Column("Condition"), Column("Lasts", "h a day", True), Column("Used", "W", True), Column("Converters", "W", True),
          Column("Wiring", "W", True), Column("Energy", "kWh", True), Column("Defaults", "%", True)]  # fmt: skip
-SOURCES = [Column("Condition"), Column("Alternators", "W", True), Column("Sun", "W", True), Column("Shore", "W", True), Column("Batteries", "W", True)]  # fmt: skip
+SOURCES = [Column("Condition"), Column("Alternators", "W", True), Column("Sun", "W", True), Column("Shore, generator", "W", True), Column("Batteries", "W", True)]  # fmt: skip
 BANKS = [Column("Condition"), Column("Bank"), Column("Gives", "A", True), Column("Charge", "Ah", True), Column("Energy", "kWh", True),
          Column("From full"), Column("From half")]  # fmt: skip
 DAY = [Column("Until hour", "", True), Column("Condition")]
@@ -30,7 +30,7 @@ ONE = [Column("Consumer"), Column("At work", "A", True), Column("Runs", "%", Tru
        Column("Average", "W", True), Column("Charge", "Ah", True), Column("Energy", "kWh", True)]  # fmt: skip
 LOSSES = [Column("Converter, inverter, charger"), Column("Takes", "W", True), Column("Gives", "W", True), Column("Loses", "W", True), Column("Loses", "kWh", True)]
 GIVEN = [Column("Source"), Column("Average", "W", True), Column("Energy", "kWh", True)]
-SOURCE_KINDS = ("alternator", "solar array", "shore")
+SOURCE_KINDS = (("alternator",), ("solar array",), ("shore", "generator"))
 MOST = 100
 """Rows of a table of consumers; what is smaller is summed in a last row."""
 
@@ -91,8 +91,8 @@ def _sources(book: Book, balance: Balance) -> list[Inline]:
     name = Link(f"page:{path_of(book, balance.condition)}", balance.condition)
     if missing := lost_flow(book, balance):
         return [name, missing, "–", "–", "–"]
-    kinds = [sum(w for id, w in balance.given if book.network.edges[id].kind == kind) for kind in SOURCE_KINDS]
-    row = [name, *(_figure(watts) for watts in kinds), _figure(balance.used + balance.lost - balance.sources)]
+    given = [sum(w for id, w in balance.given if book.network.edges[id].kind in kinds) for kinds in SOURCE_KINDS]
+    row = [name, *(_figure(watts) for watts in given), _figure(balance.used + balance.lost - balance.sources)]
     return leading(SOURCES, row, f"page:{path_of(book, balance.condition)}#why-used")
 
 

@@ -20,6 +20,7 @@ SHOWN = (
     "solar arrays",
     "solar controllers",
     "shore inlets",
+    "generators",
     "chargers",
     "inverters",
     "converters",

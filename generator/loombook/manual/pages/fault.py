@@ -28,6 +28,7 @@ FAMILIES = (
     "solar arrays",
     "solar controllers",
     "shore inlets",
+    "generators",
     "chargers",
     "converters",
     "inverters",

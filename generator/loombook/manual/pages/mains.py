@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..acwork import CARRYING, carrying_rows
 from ..book import Book
 from ..evidence import found_on
 from ..sheet import SOURCES, Sheet
@@ -28,14 +29,14 @@ BONDS = {
 def pages(book: Book) -> Iterator[Sheet]:
     inventory = book.inventory
     panels = [panel for panel in inventory.panels.values() if panel.ac]
-    if not (inventory.shore_inlets or inventory.inverters or panels):
+    if not (inventory.shore_inlets or inventory.inverters or inventory.generators or panels):
         return
     switches = [
         s
         for s in inventory.switches.values()
         if any(book.network.nodes[e.a].pole in ("L", "N") for e in book.network.of_item.get(s.id, ()))
     ]
-    ids = (*inventory.shore_inlets, *inventory.inverters, *(p.id for p in panels), *(s.id for s in switches))
+    ids = (*inventory.shore_inlets, *inventory.inverters, *inventory.generators, *(p.id for p in panels), *(s.id for s in switches))
     yield Sheet(
         "sources/mains.md",
         "Shore power, inverter and mains",
@@ -45,6 +46,8 @@ def pages(book: Book) -> Iterator[Sheet]:
             "inverters": [
                 (book.named(inverter.id), _inverter(book, inverter)) for inverter in inventory.inverters.values()
             ],
+            "generators": [(book.named(g.id), _generator(book, g)) for g in inventory.generators.values()],
+            "carrying": (CARRYING, carrying_rows(book)),
             "switches": [
                 (book.named(s.id), f": {s.kind}, usually {s.normal.upper()}; ", book.where(s.at)) for s in switches
             ],
@@ -67,6 +70,25 @@ def _inlet(book: Book, inlet) -> list[tuple[str, Inline]]:
         ("Isolating transformer", yes_no(inlet.isolating_transformer)),
         ("Polarity lamp", yes_no(inlet.polarity_lamp)),
         ("Fault current that the shore declares", quantity(inlet.fault_current)),
+        ("The shore's earth", _earthing(inlet)),
+    ]
+
+
+def _earthing(inlet) -> Inline:
+    system = {"TN": "comes with its neutral (TN)", "TT": "an electrode of its own (TT)"}.get(inlet.earthing)
+    words: Inline = system or Marked("not known; it differs from marina to marina", "missing")
+    return (words, ", ", quantity(inlet.earth_resistance)) if inlet.earth_resistance else words
+
+
+def _generator(book: Book, generator) -> list[tuple[str, Inline]]:
+    stop = generator.stop
+    return [
+        ("Power", quantity(generator.power)),
+        ("Voltage", quantity(generator.voltage)),
+        ("Neutral and earth", BONDS[generator.bond] if generator.bond else Marked("not known", "missing")),
+        ("Fault current that lasts", quantity(generator.sustained, "not known: see its own papers")),
+        ("How it is stopped", stop.action if stop else Marked("not known", "missing")),
+        ("Where", book.where(generator.at)),
     ]
 
 

@@ -7,9 +7,13 @@ from math import inf
 
 from ...quantities import digits, in_unit
 from ...study.defaults import told
-from ...study.mains import AcLimit, EarthFault, Inlet, LineFault
+from ...study.legs import EarthFault, ElectrodeFault, LineFault
+from ...study.mains import AcLimit, Inlet, Rotating
 from ...study.model import Range, Why
 from ...study.neutral import BondState
+from ..acwork import (
+    CARRYING, DROP, ELECTRODE, carrying_rows, drop_rows, electrode_anchor, electrode_row, electrode_verdict, electrode_why,
+)  # fmt: skip
 from ..book import Book
 from ..devices import device_id
 from ..figures import cannot, figure
@@ -32,15 +36,22 @@ STATES = [Column("Change-over"), Column("Supplies"), Column("Joined at"), Column
 
 def pages(book: Book) -> Iterator[Sheet]:
     mains = book.study.mains
-    if mains is None or not (mains.inlets or mains.inverters):
+    if mains is None or not (mains.inlets or mains.inverters or mains.generators):
         return
     whys = [(("Why this at ", book.title(i.id)), _why_inlet(book, i), f"why-{i.id}") for i in mains.inlets]
     whys += [(("Why this at ", book.title(i.id)), _why_inverter(i), f"why-{i.id}") for i in mains.inverters]
+    whys += [(("Why this at ", book.title(g.id)), _why_generator(g), f"why-{g.id}") for g in mains.generators]
     lines = {(f.consumer, f.source): f for f in mains.line_faults}
     values = {
-        "sources": (SOURCES, [row for i in mains.inlets for row in _inlet(book, i)] + [_inverter(book, i) for i in mains.inverters]),
+        "sources": (SOURCES, [
+            *(row for i in mains.inlets for row in _inlet(book, i)), *(_inverter(book, i) for i in mains.inverters),
+            *(row for g in mains.generators for row in _generator(book, g)),
+        ]),
         "whys": whys,
         "earth": (EARTH, [_earth(book, f, lines[f.consumer, f.source]) for f in mains.earth_faults]),
+        "electrode": (ELECTRODE, [electrode_row(book, f) for f in mains.electrode_faults]),
+        "carrying": (CARRYING, carrying_rows(book)),
+        "drop": (DROP, drop_rows(book)),
         "bonds": (BONDS, [[book.named(b.source), _joined(b.joined, b.words)] for b in mains.bonds]),
         "states": (STATES, [_state(book, s) for s in mains.states]),
     }  # fmt: skip
@@ -50,10 +61,12 @@ def pages(book: Book) -> Iterator[Sheet]:
 def _inlet(book: Book, inlet: Inlet) -> list[list[Inline]]:
     why = f"page:{PATH}#why-{inlet.id}"
     known: Inline = "declared by the shore" if inlet.declared else Marked("default for the voltage, from memory", "default")
-    socket, boat = ("at the socket ashore", inlet.socket), ("at the boat's end of the lead", Range(inlet.least, inlet.most))
+    rows: list[tuple[str, Range]] = [("at the socket ashore", inlet.socket)]
+    if inlet.boat is not None:
+        rows.append(("at the inlet, behind the lead", inlet.boat))
     return [
         [book.named(inlet.id), where, figure(digits(found.low, 3), why), figure(digits(found.high, 3), why), known]
-        for where, found in ((socket, boat) if inlet.lead[0] else (boat,))
+        for where, found in rows
     ]
 
 
@@ -63,12 +76,25 @@ def _inverter(book: Book, found: AcLimit) -> list[Inline]:
     return [book.named(found.id), "limits itself", figure(digits(found.limit.low, 3), why), figure(digits(found.limit.high, 3), why), known]
 
 
+def _generator(book: Book, g: Rotating) -> list[list[Inline]]:
+    why = f"page:{PATH}#why-{g.id}"
+    rows = (("in the first moment", g.first), ("after a tenth of a second", g.transient), ("what lasts", g.lasting))
+    return [
+        [
+            book.named(g.id), where, figure(digits(found.low, 3), why), figure(digits(found.high, 3), why),
+            "stated" if declared else Marked("default, partly from memory", "default"),
+        ]
+        for (where, found), declared in zip(rows, g.declared)
+    ]  # fmt: skip
+
+
 def _earth(book: Book, f: EarthFault, line: LineFault) -> list[Inline]:
     why = f"item:{f.consumer}#{_anchor(book, f)}"
-    loop = figure(digits(f.loop, 3), why) if f.loop is not None else cannot("the way of the earth, or a length on it")
+    lacking = "earth resistance" if f.system == "TT" else "the way of the earth, or a length on it"
+    loop = figure(digits(f.loop, 3), why) if f.loop is not None else cannot(lacking)
     return [
         book.named(f.consumer),
-        book.named(book.network.edges[f.source].item),
+        (book.named(book.network.edges[f.source].item), " (TT)" if f.system == "TT" else ""),
         _verdict(f),
         loop,
         figure(digits(f.amps, 3), why) if f.amps is not None else cannot(),
@@ -138,6 +164,9 @@ def mains_facts(book: Book, consumer: str) -> list[tuple[str, Inline]]:
         rows.append((f"Fault to earth, fed by {source}", (Link(where, found), ": ", _verdict(f))))
         if line.amps:
             rows.append((f"Fault to neutral, fed by {source}", Link(where, span_unit(line.amps, "current"))))
+    for e in _electrodes(book, consumer):
+        where = f"item:{consumer}#{electrode_anchor(book, e)}"
+        rows.append(("Where the shore's earth is an electrode", (Link(where, "TT"), ": ", electrode_verdict(e))))
     if rows:
         rows.append(("All AC circuits", Link(f"page:{PATH}", "faults of alternating current")))
     return rows
@@ -145,14 +174,27 @@ def mains_facts(book: Book, consumer: str) -> list[tuple[str, Inline]]:
 
 def mains_whys(book: Book, consumer: str) -> list[tuple[str, Why, str]]:
     """How they came about."""
-    return [
+    found = [
         (f"Why these faults, fed by {book.title(book.network.edges[f.source].item)}", _why(book, f, line), _anchor(book, f))
         for f, line in _of(book, consumer)
     ]
+    return found + [
+        ("Why this where the shore's earth is an electrode", electrode_why(e), electrode_anchor(book, e))
+        for e in _electrodes(book, consumer)
+    ]
+
+
+def _electrodes(book: Book, consumer: str) -> list[ElectrodeFault]:
+    mains = book.study.mains
+    return [e for e in mains.electrode_faults if e.consumer == consumer] if mains else []
 
 
 def _anchor(book: Book, f: EarthFault) -> str:
     return f"why-loop-{book.network.edges[f.source].item}"
+
+
+def _complex(value: complex) -> str:
+    return f"R {_ohms(value.real)}, X {_ohms(value.imag)}"
 
 
 def _ohms(value: float) -> str:
@@ -163,15 +205,15 @@ def _why(book: Book, f: EarthFault, line: LineFault) -> Why:
     source = book.title(book.network.edges[f.source].item)
     inputs = [
         (f"impedance of {source} by itself, most", _ohms(f.before), f"its least fault current; see {PATH.split('/')[1][:-3]}"),
-        ("lead, line and protective conductor, hot", f"R {_ohms(f.wiring[0])}, X {_ohms(f.wiring[1])}", "why stands at each cable; X 0.08 mΩ/m from memory"),
+        ("lead, line and protective conductor, hot", _complex(f.wiring), "why stands at each cable; X 0.08 mΩ/m from memory"),
     ]
-    if line.wiring:
-        inputs.append(("line and neutral without the lead, hot", f"R {_ohms(line.wiring[0])}, X {_ohms(line.wiring[1])}", "as above"))
+    if line.wiring is not None:
+        inputs.append(("line and neutral without the lead, hot", _complex(line.wiring), "as above"))
     steps = []
     if f.loop is not None and f.amps is not None:
         steps += [("loop", _ohms(f.loop)), ("fault current to earth, no more than the source gives", in_unit(f.amps, "current"))]
     if line.amps:
-        steps.append(("fault current to neutral: hot and least, cold and most", told(line.amps, "current")))
+        steps.append(("fault current to neutral: hot, least and with 10 % for the arc; cold and most", told(line.amps, "current")))
     steps.append(("overcurrent device opens within", f"{_seconds(f.opens)} s" if f.opens not in (None, inf) else "never sure"))
     if f.residual:
         steps.append(("residual-current device opens within, at five times its rating", f"{_seconds(f.residual_opens)} s (IEC 61008, IEC 61009)"))
@@ -197,11 +239,30 @@ def _why_inlet(book: Book, inlet: Inlet) -> Why:
     )
     steps = (
         ("impedance of the shore, least and most", told(Range(record.voltage.value / inlet.socket.high, record.voltage.value / inlet.socket.low), "resistance")),
-        ("lead out and back, warm", f"R {_ohms(inlet.lead[0])}, X {_ohms(inlet.lead[1])}"),
-        ("most, as if the lead had no length", in_unit(inlet.most, "current")),
-        ("least, through the lead", in_unit(inlet.least, "current")),
+        ("lead out and back, warm", _complex(inlet.lead)),
+        *((
+            ("most, as if the lead had no length", in_unit(inlet.boat.high, "current")),
+            ("least, through the lead, with 10 % for the arc", in_unit(inlet.boat.low, "current")),
+        ) if inlet.boat else ()),
     )  # fmt: skip
-    return Why("I_k = U / (U / I_k,socket + √(R² + X²))", "Ohm's law; the angle of the shore taken as that of the lead, which gives the least current", inputs, steps, "computed")
+    return Why("I_k = U / (U / I_k,socket + √(R² + X²))", "Ohm's law; the angle of the shore is not known: in line with the lead for the least current, all R or all X for the most", inputs, steps, "computed")
+
+
+def _why_generator(g: Rotating) -> Why:
+    marks = ["stated" if d else "default; 0.2 and 0.3 seen secondary, the rest from memory" for d in g.declared]
+    inputs = (
+        ("rated current", in_unit(g.rated, "current"), "power over voltage"),
+        ("rated impedance Z_N", _ohms(g.impedance), "U² / S"),
+        ("x″d", told(g.reactances[0], "ratio"), marks[0]),
+        ("x′d", told(g.reactances[1], "ratio"), marks[1]),
+        ("lasting current", told(g.lasting, "current"), marks[2]),
+    )
+    steps = (
+        ("first moment, I_n / x″d", told(g.first, "current")),
+        ("after about 0.1 s, I_n / x′d", told(g.transient, "current")),
+        ("highest fault current is worked with the first, the lowest and the disconnection with the least that lasts", told(g.lasting, "current")),
+    )
+    return Why("I″k = I_n / x″d, I′k = I_n / x′d, all of it reactance", "machine theory, IEC 60034-4 (from memory)", inputs, steps, "computed")
 
 
 def _why_inverter(found: AcLimit) -> Why:

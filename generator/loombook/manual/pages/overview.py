@@ -114,7 +114,7 @@ def _source(book: Book, edge) -> list[Inline]:
     record = edge.record
     if edge.kind == "solar array":
         gives: Inline = f"{record.series * record.parallel * record.power.value:.0f} W in full sun"
-    elif edge.kind == "inverter":
+    elif edge.kind in ("inverter", "generator"):
         gives = quantity(record.power)
     else:
         volts = (" at ", quantity(record.output)) if edge.kind == "converter" else ""

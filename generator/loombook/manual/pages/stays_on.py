@@ -41,6 +41,7 @@ ALONE = [
 ]
 UNTIL = {
     "alternator": "as long as its engine runs: the fuel is not in this manual",
+    "generator": "as long as its engine runs: the fuel is not in this manual",
     "solar array": "in daylight, as far as the sun brings it",
     "shore": "as long as the vessel is plugged in",
 }

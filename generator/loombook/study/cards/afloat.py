@@ -20,6 +20,7 @@ from .working import is_essential
 _SOAKED = (
     "batteries",
     "shore inlets",
+    "generators",
     "chargers",
     "inverters",
     "converters",

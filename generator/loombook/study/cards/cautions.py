@@ -45,7 +45,7 @@ def always(boat: Boat) -> tuple[str, ...]:
 
 
 def of_mains(boat: Boat) -> tuple[str, ...]:
-    return (RCD,) if boat.inventory.shore_inlets or boat.inventory.inverters else ()
+    return (RCD,) if boat.inventory.shore_inlets or boat.inventory.inverters or boat.inventory.generators else ()
 
 
 def dangers(boat: Boat) -> tuple[str, ...]:

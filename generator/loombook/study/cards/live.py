@@ -17,6 +17,7 @@ NEUTRAL = "AC neutral"
 _WHEN = {
     "battery": "always",
     "alternator": "while the engine runs",
+    "generator": "while the generator runs",
     "solar array": "in daylight",
     "shore": "while the shore lead is in",
 }
@@ -32,6 +33,7 @@ _FIRST = (
     "alternators",
     "solar arrays",
     "shore inlets",
+    "generators",
     "motors",
 )
 """Families in the order in which a card names them."""

@@ -204,7 +204,9 @@ def _handle_undone(boat: Boat, step: Step) -> Step:
     name = step.do
     if handle.kind == "stop":
         turned = all(id in boat.inventory.alternators for id in handle.sources)
-        do = "Start the engine, when it is wanted" if turned else f"Uncover {handle.name}"
+        runs = all(id in boat.inventory.generators for id in handle.sources)
+        again = f"Start {handle.name}, when it is wanted" if runs else f"Uncover {handle.name}"
+        do = "Start the engine, when it is wanted" if turned else again
     elif handle.kind == "plug":
         do = "Plug the shore lead in, boat end first"
     elif handle.action == "put to OFF":
