@@ -3,7 +3,7 @@ once."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice, product
 
 from ..network import Network
@@ -24,10 +24,21 @@ def worst_states(network: Network) -> Iterator[tuple[str, Mapping[str, str]]]:
     over = [id for id, s in switches.items() if s.kind == "change-over"]
     base = {id: "on" for id in network.normal} | {id: "both" for id, s in switches.items() if s.kind == "selector"}
     same = [dict.fromkeys(over, throw) for throw in ("1", "2")] if over else [{}]
-    mixed = (dict(zip(over, throws)) for throws in product(("1", "2"), repeat=len(over)))
-    rest = [throws for throws in islice(mixed, 2**MOST) if len(set(throws.values())) == 2]
-    for throws in (*same, *rest):
+    for throws in (*same, *_mixed(network, over)):
         yield _words(throws), base | throws
+
+
+def _mixed(network: Network, over: Sequence[str]) -> Iterator[Mapping[str, str]]:
+    """Change-over switches of one voltage system thrown one against another; those of other systems to 1."""
+    groups: dict[str, list[str]] = {}
+    for id in over:
+        edge = next(iter(network.of_item.get(id, ())), None)
+        if edge is not None:
+            groups.setdefault(network.nodes[edge.b].system, []).append(id)
+    for group in groups.values():
+        for throws in islice(product(("1", "2"), repeat=len(group)), 2**MOST):
+            if len(set(throws)) == 2:
+                yield {**dict.fromkeys(over, "1"), **dict(zip(group, throws))}
 
 
 def _words(throws: Mapping[str, str]) -> str:
