@@ -35,7 +35,7 @@ GIVEN = {
     "sources/bms.md": {"Absorption (V)", "House*", "Drive bank*"},
     "sources/charging.md": {"Gives (A)", "Absorption (V)", "Float (V)"},
     "sources/solar.md": {"Controller takes (V)"},
-    "sources/mains.md": {"Last test"},
+    "sources/mains.md": {"Last test", "Device before it"},
     "figures/balance.md": {"Lasts (h a day)", "Until hour", "Full sun (h a day)"},
     "figures/drive-*.md": {"Speed (kn)", "Speed", "Power"},
     "figures/selectivity.md": {"Trips above", "After"},
@@ -44,7 +44,7 @@ GIVEN = {
     "figures/sharing.md": {"An even part (%)", "Carries for good (A)"},
     "lookup/cables.md": {"Cable"},
     "figures/protection*.md": {"The rules say"},  # leads to the finding, which says figures, limit and source
-    "figures/mains.md": {"Allowed (s)"},
+    "figures/mains.md": {"Allowed (s)", "Trips at (mA)", "Earth here (Ω)", "Device before it", "Current (A)", "Limit (%)"},
     # pages of methods and texts
     "figures/assumptions.md": {"*"},
     "figures/how.md": {"*"},

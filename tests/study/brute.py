@@ -8,7 +8,7 @@ from itertools import product
 from loombook.network import Edge, Network
 
 CONDUCTS = {"conductor", "joint", "bond", "fuse", "breaker", "switch", "shunt", "bms"}
-OWN_ENERGY = {"battery", "alternator", "solar array", "shore"}
+OWN_ENERGY = {"battery", "alternator", "solar array", "shore", "generator"}
 CONVERTS = {"charger", "controller", "converter", "inverter"}
 
 
@@ -52,7 +52,7 @@ def _at(network: Network) -> dict[str, list[Edge]]:
 
 
 def _terminals(edge: Edge, insulated: bool) -> list[str]:
-    return [edge.a, edge.b] if insulated or edge.kind in ("shore", "inverter") else [edge.b]
+    return [edge.a, edge.b] if insulated or edge.kind in ("shore", "generator", "inverter") else [edge.b]
 
 
 def joined(network: Network, opened: Set[str]) -> dict[str, int]:
@@ -139,7 +139,8 @@ def stopped_by(network: Network, handle: str) -> set[str]:
             if not one.engine and a.stop and one.stop and one.stop.at and a.stop == one.stop
         }
         return same | alike | {handle}
-    return {handle} if handle in inventory.solar_arrays or handle in inventory.shore_inlets else set()
+    alone = {*inventory.solar_arrays, *inventory.shore_inlets, *inventory.generators}
+    return {handle} if handle in alone else set()
 
 
 def usually_off(network: Network) -> set[str]:

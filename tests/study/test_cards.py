@@ -187,7 +187,7 @@ def test_a_drive_that_runs_on_is_said_to_stay_live(launch):
 
 def test_a_boat_with_ten_handles_is_not_short(everything):
     assert not everything.fast.is_short
-    assert 7 == everything.fast.actions
+    assert 8 == everything.fast.actions
 
 
 def test_a_boat_without_a_handle_says_so():

@@ -39,7 +39,7 @@ def electrode_row(book: Book, f: ElectrodeFault) -> list[Inline]:
     earth = digits(f.earth, 3) if f.earth is not None else cannot("earth resistance")
     return [
         book.named(f.consumer),
-        electrode_verdict(f),
+        figure(electrode_verdict(f), why),
         book.id(device_id(book.network.edges[f.residual])) if f.residual else "none",
         digits(1000 * f.rated, 3) if f.rated else "–",
         figure(digits(f.largest, 4), why) if f.largest is not None else "–",
@@ -116,8 +116,8 @@ def _carrying(book: Book, edge: Edge) -> list[Inline]:
         area_words(edge),
         _enough(found.amps, design),
         figure(digits(found.amps, 3), why) if found.amps is not None else cannot(found.missing),
-        digits(design, 2) if design >= 0.005 else "0",
-        f"{design / found.amps * 100:.0f}" if found.amps else "–",
+        figure(digits(design, 2), why) if design >= 0.005 else "0",
+        figure(f"{design / found.amps * 100:.0f}", why) if found.amps else "–",
         devices,
         _kept(found.amps, rating),
     ]

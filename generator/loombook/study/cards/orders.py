@@ -56,7 +56,7 @@ def drives_stopped(boat: Boat) -> list[Step]:
 
 
 def orderly(boat: Boat) -> list[Step]:
-    """Shore, sun, engine, drive, heavy loads; the batteries last."""
+    """Shore, generators, sun, engine, drive, heavy loads; the batteries last."""
     loads = heavy_loads(boat)
     rest = [h for h in boat.ship.handles if h.kind not in ("plug", "stop") and h not in loads]
     rest.sort(key=lambda h: (h.kind == "fuse" and not boat.parted[h.id], boat.battery_rank(h)))
@@ -67,10 +67,12 @@ def orderly(boat: Boat) -> list[Step]:
 
 
 def sources(boat: Boat) -> list[Step]:
-    """What charges, in the order in which it is shut off: the shore, the sun, the engine."""
+    """What gives, in the order in which it is shut off: the shore, generators, the sun, the engine."""
     steps: list[Step] = []
     for plug in (h for h in boat.isolator.handles if h.kind == "plug"):
         steps += boat.steps([*_beside(boat, f"{plug.id} L", ("breaker", "switch")), plug])
+    for generator in boat.inventory.generators:
+        steps += boat.steps([h for h in boat.isolator.handles if generator in h.sources])
     for array in boat.inventory.solar_arrays.values():
         steps += sun_off(boat, array.id)
     return steps + [boat.stop_engine(e) for e in boat.engines]
