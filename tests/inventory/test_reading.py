@@ -124,7 +124,7 @@ def test_every_value_knows_its_place() -> None:
     inventory = read_text(EVERY_FAMILY, "tern.yaml")
 
     assert "tern.yaml:35:33" == str(inventory.place("fuses", "F1", "rating"))
-    assert "tern.yaml:33:3" == str(inventory.place_of(inventory.fuses["F1"]))
+    assert "tern.yaml:35:3" == str(inventory.place_of(inventory.fuses["F1"]))
 
 
 def test_the_place_of_what_is_not_written_is_that_of_its_owner() -> None:
