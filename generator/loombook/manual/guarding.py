@@ -92,8 +92,11 @@ def breaks(book: Book, guard: Guard) -> Said:
     flows = in_unit(guard.through, "current", 2)
     least = in_unit(low, "current", 2)
     words = f"{can}, {flows if least == flows else f'{least} to {flows}'} through it at most"
+    pulse = _pulse(book, guard)
+    if pulse is not None:
+        words = f"{words}; {pulse[0]}"
     if guard.breaks >= guard.through:
-        return Said(words, True)
+        return Said(words, True) if pulse is None or pulse[1] else Said((words, "; ", cannot("the capacitors' papers would tell")), None)
     fault = worst_fault(book, guard)
     if fault and fault.missing:
         cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in fault.missing))
@@ -101,6 +104,26 @@ def breaks(book: Book, guard: Guard) -> Said:
     if fault and fault.assumed and guard.breaks >= low:
         return Said((words, "; ", cannot("the battery's resistance is a guess; cells: resistance would tell")), None)
     return Said(words, False)
+
+
+def _pulse(book: Book, guard: Guard) -> tuple[str, bool] | None:
+    """What charged capacitors add in the first moment, and whether that leaves the verdict as it is.
+
+    Their pulse is over in milliseconds. A device that does not melt in it breaks only what the sources sustain; one
+    that may melt has to break pulse and fault together.
+    """
+    peak, heat = book.courses.pulse(book.network.edges[guard.device])
+    if peak <= 0 or guard.breaks is None or guard.through is None:
+        return None
+    if isinf(peak):
+        return "besides, charged capacitors of unknown peak: a length is not known", False
+    melts = guard.band.let_through(guard.through + peak)[0] if guard.band else 0.0
+    words = f"besides, charged capacitors for a moment up to {in_unit(peak, 'current', 2)}, {energy(heat)}"
+    if guard.breaks >= guard.through + peak:
+        return f"{words}: within its capacity too", True
+    if heat < melts:
+        return f"{words}: less than melts it, {energy(melts)}", True
+    return f"{words}: it may melt in it, and have to break both", False
 
 
 # opens

@@ -142,6 +142,35 @@ class Courses:
             peak = capacitor_peak(fault.volts, ohms, WIRE_INDUCTANCE.low * metres, farads)
             yield Part(item, "capacitor", Range(0, peak.current), Range(0, 0), to_peak=Range(0, peak.time), metres=metres)
 
+    def pulse(self, device: Edge) -> tuple[float, float]:
+        """What charged capacitors add through a fuse or breaker when its far side is shorted.
+
+        i_p as in `capacitor_peak`; I²t = C U² / 2R, all of the charge turned to heat in the path
+
+        Returns:
+            peaks added up [A] and energy let through [A²s]; nothing where no capacitor stands behind it
+        """
+        peak = energy = 0.0
+        own = self._ohms(device)
+        for _, plus, minus, farads in self.charged:
+            reach = self._reach(plus)
+            if device.a not in reach or device.b not in reach:
+                continue
+            far = max((device.a, device.b), key=lambda node: reach[node][1])
+            near = device.other(far)
+            if abs(reach[far][1] - reach[near][1] - own) > 1e-3 * own:
+                continue  # there is a nearer way round
+            fault = self.faults.get(far)
+            back = self._reach(minus).get(fault.against) if fault else None
+            if back is None:
+                continue
+            metres, ohms = reach[far][0] + back[0], reach[far][1] + back[1]
+            if metres == inf or ohms <= 0:
+                return inf, inf
+            peak += capacitor_peak(fault.volts, ohms, WIRE_INDUCTANCE.low * metres, farads).current
+            energy += farads * fault.volts**2 / (2 * ohms)
+        return peak, energy
+
     # lengths
 
     def _metres(self, plus: str, minus: str, node: str, against: str) -> tuple[float | None, tuple[str, ...]]:
