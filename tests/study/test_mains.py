@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from math import hypot
 from pathlib import Path
 
@@ -339,3 +340,15 @@ def test_a_shore_declared_to_have_an_electrode_is_judged_by_it() -> None:
 
     assert ("TT", 0.2, False) == (found.system, found.limit, found.in_time)
     assert found.loop > 200
+
+
+@pytest.mark.parametrize("fault", ["fault current: 1 kA", "country: nowhere"])
+def test_two_stiff_shores_side_by_side_and_a_ring_without_resistance_are_solved_without_a_warning(fault: str) -> None:
+    two = TWO_INVERTERS.replace(
+        "panels:", f"shore inlets: {{X8: {{voltage: 230 V, current: 16 A, {fault}}}, X18: {{voltage: 230 V, current: 16 A, {fault}}}}}\npanels:"
+    ).replace("  one: [", "  shore: [X8, X9]\n  shore two: [X18, X9]\n  ring: [X8, X18]\n  one: [")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        found = studied(two).faults["X9 L"].highest
+
+    assert 1000 < found.high < 15_000
