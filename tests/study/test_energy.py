@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -179,9 +180,28 @@ def test_energy_is_conserved_on_vessels_drawn_by_lot(seed: int) -> None:
         )
 
 
+GUESSED = TWO_STRINGS.replace("defaults: {joint resistance: 0 mΩ, insulation: 105 °C, tinned: yes}\n", "")
+"""The two strings with nothing said of joints, insulation and copper."""
+
+
 def test_every_default_that_was_used_says_how_far_it_moves_the_results() -> None:
-    for assumption in studied(
-        TWO_STRINGS.replace("defaults: {joint resistance: 0 mΩ, insulation: 105 °C, tinned: yes}\n", "")
-    ).assumptions:
+    for assumption in studied(GUESSED).assumptions:
         assert assumption.effect, assumption.what
         assert assumption.items
+
+
+def test_the_default_that_moves_a_result_furthest_stands_first() -> None:
+    moves = [assumption.moves for assumption in studied(GUESSED).assumptions]
+
+    assert len(set(moves)) > 3
+    assert moves == sorted(moves, reverse=True)
+
+
+def test_a_default_that_takes_a_share_of_the_voltage_moves_the_current_by_less_than_it() -> None:
+    told = {a: re.search(r"takes ([\d.]+) %", a.effect) for a in studied(GUESSED).assumptions}
+    shares = {a: float(match[1]) / 100 for a, match in told.items() if match}
+
+    assert shares
+    for assumption, share in shares.items():
+        assert 0 < assumption.moves < share
+        assert approx(share / (1 + share), rel=0.03) == assumption.moves

@@ -19,6 +19,8 @@ SUN = Default(
     "about 50° north with usual cloud: 0.6 h in December to 5.2 h in June",
     d.MEMORY,
     effect="what the sun brings is in proportion to it",
+    step="half as many",
+    moves=0.5,
 )
 SUN_SHARE = Default(
     "share of an array's rating that reaches the battery",
@@ -27,6 +29,8 @@ SUN_SHARE = Default(
     PV_SYSTEM_FACTOR,
     PV_SYSTEM_FACTOR,
     "what the sun brings is in proportion to it",
+    "10 points less",
+    0.14,
 )
 
 

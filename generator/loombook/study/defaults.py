@@ -13,6 +13,15 @@ PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True)
+class Effect:
+    """How far a default moves the results."""
+
+    words: str
+    part: float = 0.0
+    """Of the result that it moves most, 0 to 1; 0 where no figure can be given."""
+
+
+@dataclass(frozen=True)
 class Default:
     """A declared default: what it is of, how it is said, and where it comes from."""
 
@@ -22,11 +31,22 @@ class Default:
     low: float = 0.0
     high: float = 0.0
     effect: str = ""
-    """How far it moves the results, where that can be said once for all vessels."""
+    """Which result it moves, where that can be said once for all vessels."""
+    step: str = ""
+    """Another value that it may well have; empty where the whole range is gone through instead."""
+    moves: float = 0.0
+    """How far that result moves with the step, as a part of itself."""
 
     @property
     def range(self) -> Range:
         return Range(self.low, self.high)
+
+    @property
+    def said(self) -> Effect:
+        """Its effect where no figure of this vessel tells it."""
+        by = f"; {self.step or 'over its whole range'}: {in_unit(self.moves, 'ratio', 2)}" if self.moves else ""
+        return Effect(self.effect + by, self.moves)
+
 
 
 TERMINATION = Default(
@@ -61,12 +81,16 @@ RATING = Default(
     10.0,
     10.0,
     "its resistance is in inverse proportion to it; whether it protects cannot be checked",
+    step="20 A",
+    moves=0.5,
 )
 TINNED = Default(
     "copper, where nothing says tinned or plain",
     "tinned",
     PRACTICE,
     effect="plain copper has 1 to 3 % less resistance (IEC 60228): lowest fault current and load flow move by less",
+    step="plain",
+    moves=0.03,
 )
 HOT = Default(
     "temperature of a conductor in the smallest fault and in the rule's drop",
@@ -75,8 +99,19 @@ HOT = Default(
     70.0,
     70.0,
     "10 K change the resistance of copper by 3.3 %; at most that much moves the lowest fault current",
+    step="10 K warmer",
+    moves=0.033,
 )
-CLAD = Default("copper-clad aluminium against copper", "1.6 times the resistance", MEMORY, 1.6, 1.6)
+CLAD = Default(
+    "copper-clad aluminium against copper",
+    "1.6 times the resistance",
+    MEMORY,
+    1.6,
+    1.6,
+    "every figure that rests on the resistance of such a cable",
+    "1.5 times",
+    0.06,
+)
 ESTIMATE = Default(
     "how far an estimate (~) may be off",
     "20 % either way",
@@ -84,11 +119,15 @@ ESTIMATE = Default(
     0.20,
     0.20,
     "every figure that rests on an estimate is given as a range",
+    step="20 % more",
+    moves=0.2,
 )
 LFP_CELL = Default(
     "resistance of a lithium iron phosphate cell",
     "0.17 mΩ to 0.50 mΩ at 280 Ah, in inverse proportion to the capacity",
     "from memory; there is no safe default, ask for the cell's paper",
+    0.17e-3,
+    0.50e-3,
 )
 LINK = Default(
     "resistance of a link between cells, with its two joints",
@@ -102,6 +141,8 @@ LEAD_ACID = Default(
     "fault current of a lead-acid battery without a resistance",
     "10 to 20 times its Ah",
     "IEC 61660-1 and IEEE 946 practice, from memory",
+    10.0,
+    20.0,
 )
 LIMITED = Default(
     "fault current of a charger, converter, controller or alternator",
@@ -134,6 +175,7 @@ SHORE = Default(
     "3 kA at 120 V, 6 kA at 230 V; 1 kA for the least",
     "trade practice by country, from memory",
     1000.0,
+    6000.0,
 )
 SOLAR = Default(
     "fault current of an array", "up to 1.25 times its short-circuit current, none at night", MEMORY, 0.0, 1.25
@@ -145,6 +187,8 @@ DROOP = Default(
     0.01,
     0.01,
     "up to 1 % of the voltages that regulated sources hold",
+    step="none",
+    moves=0.01,
 )
 WIRE_INDUCTANCE = Default(
     "inductance of a wire, each metre of one conductor",
@@ -153,6 +197,7 @@ WIRE_INDUCTANCE = Default(
     0.25e-6,
     0.75e-6,
     "only how fast a fault current rises, and the peak of a capacitor's part; no current of a battery",
+    moves=0.67,
 )
 CELL_INDUCTANCE = Default(
     "inductance of a battery, each cell with its link",
@@ -161,19 +206,24 @@ CELL_INDUCTANCE = Default(
     0.1e-6,
     0.3e-6,
     "only how fast a fault current rises",
+    moves=0.67,
 )
 EFFICIENCY = {
     "charger": Default(
-        "efficiency of a charger", "88 %", MEMORY, 0.88, 0.88, "what it draws is in inverse proportion to it"
+        "efficiency of a charger", "88 %", MEMORY, 0.88, 0.88,
+        "what it draws is in inverse proportion to it", "5 points less", 0.06,
     ),
     "controller": Default(
-        "efficiency of a solar controller", "96 %", MEMORY, 0.96, 0.96, "what it draws is in inverse proportion to it"
+        "efficiency of a solar controller", "96 %", MEMORY, 0.96, 0.96,
+        "what it draws is in inverse proportion to it", "5 points less", 0.06,
     ),
     "converter": Default(
-        "efficiency of a converter", "90 %", MEMORY, 0.90, 0.90, "what it draws is in inverse proportion to it"
+        "efficiency of a converter", "90 %", MEMORY, 0.90, 0.90,
+        "what it draws is in inverse proportion to it", "5 points less", 0.06,
     ),
     "inverter": Default(
-        "efficiency of an inverter", "90 %", MEMORY, 0.90, 0.90, "what it draws is in inverse proportion to it"
+        "efficiency of an inverter", "90 %", MEMORY, 0.90, 0.90,
+        "what it draws is in inverse proportion to it", "5 points less", 0.06,
     ),
 }
 HALF_CHARGE = Default(
@@ -183,15 +233,21 @@ HALF_CHARGE = Default(
     0.5,
     0.5,
     "full to empty moves the voltages of the load flow by about 3 % up and 6 % down",
+    step="empty",
+    moves=0.06,
 )
 CHARGE_VOLTS = Default(
     "charge voltage of a charger that states none",
     "3.45 V a lithium cell, 2.35 V a lead-acid cell",
     MEMORY,
     effect="the voltages of the load flow while it charges",
+    step="0.05 V more a cell",
+    moves=0.02,
 )
 POWER_FACTOR = Default(
-    "power factor of an AC load", "1", PRACTICE, 1.0, 1.0, "its current is in inverse proportion to it"
+    "power factor of an AC load", "1", PRACTICE, 1.0, 1.0, "its current is in inverse proportion to it",
+    step="0.8",
+    moves=0.25,
 )
 REACTANCE_TAKEN = Default(
     "reactance of AC conductors",
@@ -200,6 +256,8 @@ REACTANCE_TAKEN = Default(
     0.08e-3,
     0.08e-3,
     "below 16 mm² less than 1 % of the impedance of a conductor",
+    step="none",
+    moves=0.01,
 )
 
 
@@ -217,13 +275,15 @@ class Ledger:
             self.parts.setdefault(default, {})[edge] = part
         return default
 
-    def assumptions(self, effects: Mapping[Default, str]) -> tuple[Assumption, ...]:
-        """What was used, in order of what it is about, each with its effect where that is known."""
-        rows = [
-            Assumption(d.what, d.value, d.source, tuple(sorted(items)), effects.get(d, d.effect))
-            for d, items in self.used.items()
-        ]
-        return tuple(sorted(rows, key=lambda a: a.what))
+    def assumptions(self, effects: Mapping[Default, Effect]) -> tuple[Assumption, ...]:
+        """What was used, each with its effect; what moves a result furthest comes first."""
+        rows = []
+        for default, items in self.used.items():
+            effect = effects.get(default, default.said)
+            rows.append(
+                Assumption(default.what, default.value, default.source, tuple(sorted(items)), effect.words, effect.part)
+            )
+        return tuple(sorted(rows, key=lambda a: (-a.moves, a.what)))
 
 
 def spread(quantity: Quantity, ledger: Ledger, item: str) -> Range:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from ..network import Network
 from ..quantities import digits
 from . import defaults as d
-from .defaults import Default, Ledger
+from .defaults import Default, Effect, Ledger
 from .faults import FaultStudy
 from .model import Fault
 
@@ -16,7 +16,7 @@ GIVING = (d.LIMITED, d.MOTOR, d.INVERTER, d.SOLAR)
 _LEAST = 5e-4
 
 
-def effects(network: Network, faults: FaultStudy, ledger: Ledger) -> Mapping[Default, str]:
+def effects(network: Network, faults: FaultStudy, ledger: Ledger) -> Mapping[Default, Effect]:
     """Default → its effect in words with a figure, as far as it shows at the place with the largest fault current."""
     place = main_place(network, faults.at)
     if place is None:
@@ -26,17 +26,17 @@ def effects(network: Network, faults: FaultStudy, ledger: Ledger) -> Mapping[Def
     for default, parts in ledger.parts.items():
         if default in GIVING:
             share = sum(of_current.get(id, 0.0) for id in parts)
-            words = f"gives {digits(100 * share, 2)} % of the highest fault current at {place}, {kilo} kA"
+            moves = share * (1 - default.low / default.high)
+            gives = f"gives {digits(100 * share, 2)} % of the highest fault current at {place}, {kilo} kA"
+            words = f"{gives}; the least of its range would lower it by {digits(100 * moves, 2)} %"
         else:
             share = sum(of_voltage.get(id, 0.0) * part for id, part in parts.items())
-            lower = share / (1 + share)
+            moves = share / (1 + share)
             takes = f"takes {digits(100 * share, 2)} % of the voltage of the highest fault at {place}"
-            words = f"{takes}; twice as much would lower its {kilo} kA by {digits(100 * lower, 2)} %"
-        found[default] = (
-            words
-            if share > _LEAST
-            else f"less than 0.1 % of the highest fault current at {place}; it matters nearer to the items named"
-        )
+            words = f"{takes}; twice as much would lower its {kilo} kA by {digits(100 * moves, 2)} %"
+        if share <= _LEAST:
+            words = f"less than 0.1 % of the highest fault current at {place}; it matters nearer to the items named"
+        found[default] = Effect(words, moves)
     return found
 
 

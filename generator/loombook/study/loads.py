@@ -21,6 +21,8 @@ DUTY = Default(
     "by its use, from 1 % for a bilge pump to 100 % for an alarm",
     d.PRACTICE,
     effect="the energy of the loads named is in proportion to it",
+    step="half as long",
+    moves=0.5,
 )
 MOTOR_DUTY = Default(
     "part of the time that a motor runs, where nothing says it",
@@ -29,6 +31,8 @@ MOTOR_DUTY = Default(
     0.01,
     0.01,
     "the energy of the motors named is in proportion to it",
+    "half as long",
+    0.5,
 )
 
 

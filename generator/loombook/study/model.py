@@ -78,6 +78,8 @@ class Assumption:
     """Ids of the items it was used for."""
     effect: str = ""
     """How far it moves the results, in words with a figure."""
+    moves: float = 0.0
+    """Part of the result that it moves most by which that result moves, 0 to 1; 0 where no figure can be given."""
 
 
 @dataclass(frozen=True)

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from ...quantities import digits
 from ...study.model import Why
 from ..book import Book
 from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, joined
 
-LEDGER = [Column("Taken for"), Column("Value"), Column("Source"), Column("Used for"), Column("Effect")]
+LEDGER = [
+    Column("Taken for"), Column("Value"), Column("Source"), Column("Used for"), Column("Moves by (%)", "", True),
+    Column("Effect"),
+]  # fmt: skip
 METHODS = [Column("Figure"), Column("Formula or method"), Column("Source"), Column("How well known")]
 SHOWN = 12
+LEAST = 1e-3
+"""A smaller part of a result is not told."""
 
 
 def pages(book: Book) -> Iterator[Sheet]:
@@ -38,7 +44,8 @@ def pages(book: Book) -> Iterator[Sheet]:
 def _row(book: Book, assumption) -> list[Inline]:
     items = [book.link(id.split(" ")[0], id) for id in assumption.items[:SHOWN]]
     more = f" and {len(assumption.items) - SHOWN} more" if len(assumption.items) > SHOWN else ""
-    return [assumption.what, assumption.value, assumption.source, (joined(items), more), assumption.effect or "–"]
+    moves = digits(100 * assumption.moves, 2) if assumption.moves >= LEAST else "–"
+    return [assumption.what, assumption.value, assumption.source, (joined(items), more), moves, assumption.effect or "–"]
 
 
 def _methods(book: Book) -> list[list[Inline]]:
