@@ -7,10 +7,15 @@ import shutil
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from tests.browser.chromium import find
 
 os.environ["LOOMBOOK_PDF"] = "false"  # no site of a test sets the whole manual again; tests/publish/test_pdf.py does it once
+
+
+settings.register_profile("aboard", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("aboard")  # time is for the benchmark: a busy machine makes no test false
 
 
 def missing(reason: str) -> None:
