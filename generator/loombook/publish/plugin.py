@@ -96,6 +96,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         """Reads the manual before MkDocs clears the site's folder, so that an error leaves the last site whole."""
         self.failure = ""
         self.blocks = {}
+        self.printed = None
         try:
             paper = self.config.pdf and not self.serving
             self.manual = manual_of(_from_here(self.config.vessel), self._as_of(), paper=paper)
