@@ -1,4 +1,4 @@
-"""`make bench`: the demo's check and build, growth with the number of circuits, and edit-to-page time in `serve`."""
+"""`make bench`: the demo's check, build and PDF, growth with the number of circuits, and edit-to-page time in `serve`."""
 
 from __future__ import annotations
 
@@ -47,10 +47,19 @@ def build_beside_plain() -> None:
     """The demo's whole build beside MkDocs building the same pages from plain files."""
     with tempfile.TemporaryDirectory() as scratch:
         site = Path(scratch, "site")
-        whole = best(3, sys.executable, "-m", "mkdocs", "build", "--strict", "--site-dir", str(site))
+        build = [sys.executable, "-m", "mkdocs", "build", "--strict", "--site-dir", str(site)]
+        whole = best(3, *build, LOOMBOOK_PDF="false")
+        printed = best(1, *build, LOOMBOOK_PDF="true")
         pages = len(list(site.rglob("*.html")))
         plain = best(3, sys.executable, "-m", "tests.bench.plain", scratch)
     print(f"build, demo: {whole:.2f} s for {pages} pages; the same pages from plain files {plain:.2f} s; ratio {whole / plain:.2f} (target 2)")
+    print(f"build with the PDF and the cards beside it, demo: {printed:.2f} s")
+
+
+def paper() -> None:
+    """The bound manual alone, from the finished pages."""
+    out = run(sys.executable, "-m", "tests.bench.paper")[1]
+    print(out, end="")
 
 
 def growth() -> None:
@@ -136,6 +145,7 @@ if __name__ == "__main__":
     machine()
     check()
     build_beside_plain()
+    paper()
     growth()
     whole_site(SIZES[-1])
     serve()
