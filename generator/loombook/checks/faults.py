@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from ..calc.tables import OutOfTable
 from ..diagnostics import Note
 from ..study.devices import breaks
+from ..study.guard_whys import pulse_clears, pulse_words
 from ..study.model import Fault, Range
+from ..study.pulses import Charged
 from .devices import Device
 from .model import Outcome, finding, not_applicable, passed, unknown
 from .names import amps, volts
@@ -20,7 +23,9 @@ def main_breaks(survey: Survey) -> Iterator[Outcome]:
 
     What
         The breaking capacity of each fuse or breaker that is first met from a battery, at the highest voltage of the
-        system, against the highest fault current that can flow through it.
+        system, against the highest fault current that can flow through it. Charged capacitors of inverters and drives
+        add a pulse: a device that does not melt in it need not break it; whether one that may melt breaks pulse and
+        fault together cannot be checked where its capacity is less than both.
 
     Why
         A fuse asked to break more than it can explodes or goes on arcing, and the fault is fed as long as the bank
@@ -57,7 +62,7 @@ def _mains(survey: Survey) -> set[str]:
     return found
 
 
-def _capacity(survey: Survey, device: Device, shown: str = "") -> Iterator[Outcome]:
+def _capacity(survey: Survey, device: Device, shown: str = "", alike: Sequence[Device] = ()) -> Iterator[Outcome]:
     """What one device breaks against what can flow through it; `shown` stands for several alike."""
     names, id = survey.names, device.id
     called, top = shown or names.the(id), survey.joined.highest_at(device.edge)
@@ -78,7 +83,9 @@ def _capacity(survey: Survey, device: Device, shown: str = "") -> Iterator[Outco
     here = f"{amps(can)} against {amps(current.high)}"
     shares = Note("shares", ", ".join(f"{s} {amps(a)}" for s, a in fault.shares[:4] if a >= 0.05 * current.high))
     also = (Note("known", known), shares) if shares.text else (Note("known", known),)
-    if can >= current.high:
+    if can >= current.high and (melting := _melting(survey, alike or (device,))):
+        yield _melted(survey, melting, what, place=place, also=also)
+    elif can >= current.high:
         yield passed(id, what, here, also=also)
     elif fault.missing:
         cables = ", ".join(names.cable_id(survey.network.edges[c]) for c in fault.missing)
@@ -95,6 +102,22 @@ def _capacity(survey: Survey, device: Device, shown: str = "") -> Iterator[Outco
         yield unknown(id, what, "cells: resistance", "a figure narrow enough to judge by", place=place)
     else:
         yield finding("A", id, what, here, place=place, also=also)
+
+
+def _melting(survey: Survey, devices: Sequence[Device]) -> tuple[Device, Charged] | None:
+    """Of several devices alike the one with the largest pulse of charged capacitors in which it may melt."""
+    found = [(device, pulse) for device in devices if (pulse := survey.pulse(device)) and not pulse.spared]
+    return max(found, key=lambda pair: pair[1].pulse.peak, default=None)
+
+
+def _melted(survey: Survey, melting: tuple[Device, Charged], what: str, **more: Any) -> Outcome:
+    """A device that breaks the fault, but may have to break a pulse on top of it."""
+    device, pulse = melting
+    through = f"through {survey.names.name(device.id)}, " if device.path[0] == "panels" else ""
+    gives = ", ".join(survey.names.name(item) for item in pulse.pulse.gives)
+    what = f"{what}; {pulse_words(pulse)} ({through}from {gives}); {pulse_clears(pulse)}"
+    missing = "breaking" if pulse.known else "length"
+    return unknown(device.id, what, missing, "whether it breaks pulse and fault together", **more)
 
 
 def _span(current: Range) -> str:
@@ -125,7 +148,7 @@ def branch_breaks(survey: Survey) -> Iterator[Outcome]:
     """Branch devices break the fault current at their place.
 
     What
-        The same for every other DC fuse and breaker. The ways of a panel that share one breaking capacity are one
+        The same for every other DC fuse and breaker, with the pulse of charged capacitors. The ways of a panel that share one breaking capacity are one
         finding. AC breakers are not judged here.
 
     Why
@@ -163,7 +186,7 @@ def branch_breaks(survey: Survey) -> Iterator[Outcome]:
     for (panel, family, *_), devices in panels.items():
         first = devices[0]
         shown = f"{survey.names.the(panel)}: each {family} {first.kind}"
-        for outcome in _capacity(survey, first, shown):
+        for outcome in _capacity(survey, first, shown, devices):
             yield _of_panel(survey, panel, devices, outcome)
     if survey.devices and all(d.ac for d in survey.devices):
         yield not_applicable(survey.ship, "all devices are AC")

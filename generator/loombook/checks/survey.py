@@ -12,10 +12,12 @@ from ..inventory.records import Inventory
 from ..inventory.sources import Battery
 from ..network import Consumer, Edge, Network
 from ..network.isolate import handles
+from ..study.course import Courses
 from ..study.defaults import Ledger
 from ..study.devices import band_of
 from ..study.loads import duty_of, use_of
 from ..study.model import Study
+from ..study.pulses import Charged, charged
 from .cover import Cover
 from .devices import Device, devices
 from .joined import Joined
@@ -81,6 +83,16 @@ class Survey:
     def band(self, device: Device) -> Band:
         """How fast a device opens; OutOfTable where that is not known."""
         return band_of(self.inventory, device)
+
+    @cached_property
+    def courses(self) -> Courses:
+        """The fault currents over time."""
+        return Courses(self.network, self.study.faults, self.study.resistances)
+
+    def pulse(self, device: Device) -> Charged | None:
+        """What charged capacitors add through a device in the first moment, judged as its page judges it."""
+        guard = next((found for edge in device.edges if (found := self.study.guards.get(edge.id))), None)
+        return charged(guard, self.courses.pulse(self.network.edges[guard.device])) if guard else None
 
     @cached_property
     def zones(self) -> Zones:

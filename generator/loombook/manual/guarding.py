@@ -10,8 +10,9 @@ from ..calc.adiabatic import LONGEST
 from ..calc.tables import Mark
 from ..inventory.devices import Panel
 from ..quantities import digits, in_unit
-from ..study.guard_whys import energy, of_guard, of_ways, times, verdict
+from ..study.guard_whys import energy, of_guard, of_ways, pulse_clears, pulse_words, times, verdict
 from ..study.model import Fault, Guard, Selective
+from ..study.pulses import Charged, charged
 from .book import Book
 from .devices import Device, device_id
 from .figures import cannot, figure
@@ -92,11 +93,12 @@ def breaks(book: Book, guard: Guard) -> Said:
     flows = in_unit(guard.through, "current", 2)
     least = in_unit(low, "current", 2)
     words = f"{can}, {flows if least == flows else f'{least} to {flows}'} through it at most"
-    pulse = _pulse(book, guard)
+    pulse = pulse_of(book, guard)
     if pulse is not None:
-        words = f"{words}; {pulse[0]}"
+        words = f"{words}; {pulse_words(pulse)}"
     if guard.breaks >= guard.through:
-        return Said(words, True) if pulse is None or pulse[1] else Said((words, "; ", cannot("the capacitors' papers would tell")), None)
+        spared = pulse is None or pulse.spared
+        return Said(words, True) if spared else Said((words, "; ", cannot(pulse_clears(pulse))), None)
     fault = worst_fault(book, guard)
     if fault and fault.missing:
         cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in fault.missing))
@@ -106,24 +108,9 @@ def breaks(book: Book, guard: Guard) -> Said:
     return Said(words, False)
 
 
-def _pulse(book: Book, guard: Guard) -> tuple[str, bool] | None:
-    """What charged capacitors add in the first moment, and whether that leaves the verdict as it is.
-
-    Their pulse is over in milliseconds. A device that does not melt in it breaks only what the sources sustain; one
-    that may melt has to break pulse and fault together.
-    """
-    peak, heat = book.courses.pulse(book.network.edges[guard.device])
-    if peak <= 0 or guard.breaks is None or guard.through is None:
-        return None
-    if isinf(peak):
-        return "besides, charged capacitors of unknown peak: a length is not known", False
-    melts = guard.band.let_through(guard.through + peak)[0] if guard.band else 0.0
-    words = f"besides, charged capacitors for a moment up to {in_unit(peak, 'current', 2)}, {energy(heat)}"
-    if guard.breaks >= guard.through + peak:
-        return f"{words}: within its capacity too", True
-    if heat < melts:
-        return f"{words}: less than melts it, {energy(melts)}", True
-    return f"{words}: it may melt in it, and have to break both", False
+def pulse_of(book: Book, guard: Guard) -> Charged | None:
+    """What charged capacitors add in the first moment, judged as the rules judge it."""
+    return charged(guard, book.courses.pulse(book.network.edges[guard.device]))
 
 
 # opens
@@ -252,7 +239,7 @@ def section(book: Book, device: Device) -> dict | None:
         return None
     return {
         "facts": list(_facts(book, guard)),
-        "whys": [("Why it is judged so", of_guard(book.network, guard), anchor(book, guard))],
+        "whys": [("Why it is judged so", of_guard(book.network, guard, pulse_of(book, guard)), anchor(book, guard))],
         "charts": [(chart, caption(book, guard))] if (chart := book.charted(guard.device)) else [],
     }
 
@@ -298,7 +285,8 @@ def ways(book: Book, panel: Panel) -> dict | None:
     charts = [
         (chart, (f"Way {n}. ", caption(book, guard))) for n, guard in found if (chart := book.charted(guard.device))
     ]
-    whys = ("Why the ways are judged so", of_ways(book.network, dict(found)), [anchor(book, guard) for _, guard in found])
+    pulses = {number: pulse for number, guard in found if (pulse := pulse_of(book, guard))}
+    whys = ("Why the ways are judged so", of_ways(book.network, dict(found), pulses), [anchor(book, guard) for _, guard in found])
     return {"rows": without_empty(WAYS, rows), "charts": charts, "whys": whys}
 
 

@@ -15,6 +15,7 @@ from ..network import Edge, Network
 from ..quantities import digits, in_unit
 from .defaults import CELL_INDUCTANCE, WIRE_INDUCTANCE, Ledger, told
 from .model import Fault, Range, Resistance, Why
+from .pulses import Pulse
 from .sources import Source, fault_sources
 
 FIGURE = (1e-3, 20e-3)
@@ -142,17 +143,18 @@ class Courses:
             peak = capacitor_peak(fault.volts, ohms, WIRE_INDUCTANCE.low * metres, farads)
             yield Part(item, "capacitor", Range(0, peak.current), Range(0, 0), to_peak=Range(0, peak.time), metres=metres)
 
-    def pulse(self, device: Edge) -> tuple[float, float]:
+    def pulse(self, device: Edge) -> Pulse:
         """What charged capacitors add through a fuse or breaker when its far side is shorted.
 
         i_p as in `capacitor_peak`; I²t = C U² / 2R, all of the charge turned to heat in the path
 
         Returns:
-            peaks added up [A] and energy let through [A²s]; nothing where no capacitor stands behind it
+            peaks added up, energy and what gives them; nothing where no capacitor stands behind it
         """
         peak = energy = 0.0
+        gives: list[str] = []
         own = self._ohms(device)
-        for _, plus, minus, farads in self.charged:
+        for item, plus, minus, farads in self.charged:
             reach = self._reach(plus)
             if device.a not in reach or device.b not in reach:
                 continue
@@ -165,11 +167,13 @@ class Courses:
             if back is None:
                 continue
             metres, ohms = reach[far][0] + back[0], reach[far][1] + back[1]
+            gives.append(item)
             if metres == inf or ohms <= 0:
-                return inf, inf
+                peak = energy = inf
+                continue
             peak += capacitor_peak(fault.volts, ohms, WIRE_INDUCTANCE.low * metres, farads).current
             energy += farads * fault.volts**2 / (2 * ohms)
-        return peak, energy
+        return Pulse(peak, energy, tuple(sorted(set(gives))))
 
     # lengths
 

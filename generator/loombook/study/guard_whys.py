@@ -10,24 +10,27 @@ from ..network import Network
 from ..quantities import digits, in_unit
 from .defaults import known, told
 from .model import Guard, Selective, Why, Whys
+from .pulses import Charged
 
 FORMULA = (
     "breaking capacity ≥ highest current through it; t = band(I), straight between its gates on logarithmic scales; "
     "I²t ≤ k²S²; selective where t_near,most(I) ≤ t_far,least(share · I)"
 )
+PULSE = "charged capacitors: i_p = κ U/R, I²t = C U²/2R; melts where I²t ≥ the least the band lets through at both together"
+PULSE_SOURCE = "capacitors: IEC 61660-1:1997 (from memory)"
 MOST = 6
 """So many upstream devices are told one by one."""
 
 
-def of_guard(network: Network, guard: Guard) -> Why:
+def of_guard(network: Network, guard: Guard, pulse: Charged | None = None) -> Why:
     """How all that is said of one device came about."""
     band = guard.band
     source = f"the band: {band.source} ({band.mark.words})" if band else "no band is known"
     return Why(
-        FORMULA,
-        f"{source}; {ADIABATIC}",
-        tuple(_inputs(network, guard)),
-        tuple(_steps(network, guard)),
+        f"{FORMULA}; {PULSE}" if pulse else FORMULA,
+        f"{source}; {ADIABATIC}" + (f"; {PULSE_SOURCE}" if pulse else ""),
+        (*_inputs(network, guard), *_given(pulse)),
+        (*_steps(network, guard), *_judged(pulse)),
         "computed",
     )
 
@@ -39,8 +42,13 @@ WAYS = (
 ADIABATIC = "adiabatic equation: IEC 60364-4-43, 434.5.2 (from memory); comparison of bands: IEC 60947-2 Annex A (from memory)"
 
 
-def of_ways(network: Network, guards: Mapping[str, Guard]) -> Whys:
-    """How all that is said of a panel's ways came about: what they share once, and a row for each way."""
+def of_ways(network: Network, guards: Mapping[str, Guard], pulses: Mapping[str, Charged]) -> Whys:
+    """How all that is said of a panel's ways came about: what they share once, and a row for each way.
+
+    Args:
+        guards: number of the way → its guard
+        pulses: number of the way → the pulse through it, where there is one
+    """
     bands = dict.fromkeys(f"{g.family}: {g.band.source} ({g.band.mark.words})" for g in guards.values() if g.band)
     notes = dict.fromkeys(note for g in guards.values() if g.band for note in g.band.notes)
     volts = dict.fromkeys(digits(g.volts, 3) for g in guards.values())
@@ -51,11 +59,12 @@ def of_ways(network: Network, guards: Mapping[str, Guard]) -> Whys:
     shared += [("breaking capacity at this voltage", words, source) for words, source in breaks]
     shared += [("lowest fault current", "at the far end of the wires", "hot, low, one source, arc")]
     shared += [("what is uncertain about their band", note, "") for note in notes]
-    why = Why(FORMULA, f"the bands: {'; '.join(bands) or 'none is known'}; {ADIABATIC}", tuple(shared), (), "computed")
-    return Whys(why, WAYS, tuple(_way(network, number, guard) for number, guard in guards.items()))
+    formula, source = (f"{FORMULA}; {PULSE}", f"{ADIABATIC}; {PULSE_SOURCE}") if pulses else (FORMULA, ADIABATIC)
+    why = Why(formula, f"the bands: {'; '.join(bands) or 'none is known'}; {source}", tuple(shared), (), "computed")
+    return Whys(why, WAYS, tuple(_way(network, number, g, pulses.get(number)) for number, g in guards.items()))
 
 
-def _way(network: Network, number: str, guard: Guard) -> tuple[str, ...]:
+def _way(network: Network, number: str, guard: Guard, pulse: Charged | None) -> tuple[str, ...]:
     rating = network.edges[guard.device].record.rating
     device = f"{guard.family}, {f'{guard.rating:g} A' if guard.rating else 'rating not known'}"
     lets = [f"{energy(guard.lets_through[0])} to {energy(guard.lets_through[1])} at the highest"] if guard.lets_through else []
@@ -72,7 +81,7 @@ def _way(network: Network, number: str, guard: Guard) -> tuple[str, ...]:
     return (
         number,
         device + (f" ({known(rating)})" if rating is not None else ""),
-        "–" if guard.through is None else in_unit(guard.through, "current", 3),
+        "–" if guard.through is None else "; ".join((in_unit(guard.through, "current", 3), *_besides(pulse))),
         lowest,
         wire,
         "; ".join(lets) or "–",
@@ -132,6 +141,38 @@ def _others(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
         yield "further devices upstream", str(len(guard.selectivity) - MOST)
     if guard.blackout:
         yield "management units that open before it at the highest fault", ", ".join(guard.blackout)
+
+
+def _given(pulse: Charged | None) -> Iterator[tuple[str, str, str]]:
+    if pulse:
+        yield "charged capacitors behind it", ", ".join(pulse.pulse.gives), "capacitance as written down, their own resistance left out"
+
+
+def _judged(pulse: Charged | None) -> Iterator[tuple[str, str]]:
+    if pulse:
+        yield "with charged capacitors", pulse_words(pulse)
+
+
+def _besides(pulse: Charged | None) -> Iterator[str]:
+    if pulse:
+        yield f"{', '.join(pulse.pulse.gives)}: {pulse_words(pulse)}"
+
+
+def pulse_words(found: Charged) -> str:
+    """A pulse and its verdict, as pages and rules say it."""
+    if not found.known:
+        return "besides, charged capacitors of unknown peak: a length is not known"
+    words = f"besides, charged capacitors for a moment up to {in_unit(found.pulse.peak, 'current', 2)}, {energy(found.pulse.heat)}"
+    if found.breaks_both:
+        return f"{words}: within its capacity too"
+    if found.spared:
+        return f"{words}: less than melts it, {energy(found.melts)}"
+    return f"{words}: it may melt in it, and have to break both"
+
+
+def pulse_clears(found: Charged) -> str:
+    """What would tell whether it has to break the pulse."""
+    return "the capacitors' papers would tell" if found.known else "the length to the capacitors would tell"
 
 
 def verdict(found: Selective) -> str:
