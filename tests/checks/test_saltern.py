@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from loombook.checks.survey import Survey
+from loombook.inventory import read_inventory
+from loombook.network import build
+from loombook.study.run import study
 
-from .surveyed import saltern
+from .surveyed import AS_OF, ROOT, saltern
 
 ON_PURPOSE = [
     ("A", "P-01", "C68"),  # tapped off a stud without a fuse
@@ -99,3 +103,12 @@ def test_the_counts_add_up_to_all_outcomes() -> None:
     checked = saltern()
 
     assert sum(checked.counts.values()) == len(checked.outcomes)
+
+
+def test_no_fuse_of_the_demo_vessel_passes_while_its_page_cannot_tell_whether_it_breaks_the_inverter_s_pulse() -> None:
+    survey = Survey(study(build(read_inventory(ROOT / "vessel"))), AS_OF)
+    melting = {d.id for d in survey.devices if (pulse := survey.pulse(d)) and not pulse.spared}
+    passing = {o.item for o in saltern().outcomes if o.rule in ("F-01", "F-03") and o.outcome == "pass"}
+
+    assert {"F36", "F37", "F38"} <= melting
+    assert set() == melting & passing
