@@ -148,8 +148,8 @@ def branch_breaks(survey: Survey) -> Iterator[Outcome]:
     """Branch devices break the fault current at their place.
 
     What
-        The same for every other DC fuse and breaker, with the pulse of charged capacitors. The ways of a panel that share one breaking capacity are one
-        finding. AC breakers are not judged here.
+        The same for every other DC fuse and breaker, with the pulse of charged capacitors. The ways of a panel that
+        share one breaking capacity are one finding. AC breakers are not judged here.
 
     Why
         The boat changed its bank and kept its panels: what broke a lead-acid battery's fault may not break a lithium

@@ -16,7 +16,10 @@ FORMULA = (
     "breaking capacity ≥ highest current through it; t = band(I), straight between its gates on logarithmic scales; "
     "I²t ≤ k²S²; selective where t_near,most(I) ≤ t_far,least(share · I)"
 )
-PULSE = "charged capacitors: i_p = κ U/R, I²t = C U²/2R; melts where I²t ≥ the least the band lets through at both together"
+PULSE = (
+    "charged capacitors: i_p = κ U/R, I²t = C U²/2R; may melt where I²t ≥ the least that the band lets through at both "
+    "together"
+)
 PULSE_SOURCE = "capacitors: IEC 61660-1:1997 (from memory)"
 MOST = 6
 """So many upstream devices are told one by one."""
@@ -145,7 +148,8 @@ def _others(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
 
 def _given(pulse: Charged | None) -> Iterator[tuple[str, str, str]]:
     if pulse:
-        yield "charged capacitors behind it", ", ".join(pulse.pulse.gives), "capacitance as written down, their own resistance left out"
+        how = "capacitance as written down, their own resistance left out"
+        yield "charged capacitors behind it", ", ".join(pulse.pulse.gives), how
 
 
 def _judged(pulse: Charged | None) -> Iterator[tuple[str, str]]:
@@ -162,7 +166,8 @@ def pulse_words(found: Charged) -> str:
     """A pulse and its verdict, as pages and rules say it."""
     if not found.known:
         return "besides, charged capacitors of unknown peak: a length is not known"
-    words = f"besides, charged capacitors for a moment up to {in_unit(found.pulse.peak, 'current', 2)}, {energy(found.pulse.heat)}"
+    peak = in_unit(found.pulse.peak, "current", 2)
+    words = f"besides, charged capacitors for a moment up to {peak}, {energy(found.pulse.heat)}"
     if found.breaks_both:
         return f"{words}: within its capacity too"
     if found.spared:

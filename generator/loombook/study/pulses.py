@@ -1,4 +1,4 @@
-"""The pulse of charged capacitors through a fuse or breaker, and whether it may have to break it: one verdict for all."""
+"""The pulse of charged capacitors through a fuse or breaker, and whether it may have to be broken: one verdict."""
 
 from __future__ import annotations
 
