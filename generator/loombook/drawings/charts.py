@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from math import ceil, floor, log10, nan
 
 import matplotlib as mpl
@@ -22,8 +23,9 @@ MARKERS = ("o", "s", "^", "D", "v", "x")
 HATCHES = ("////", "\\\\\\\\", "----", "xxxx", "++++", "||||")
 
 
+@lru_cache(maxsize=512)
 def draw(chart: Chart) -> str:
-    """The chart as SVG text; the same chart gives the same bytes."""
+    """The chart as SVG text; the same chart gives the same bytes, and is not drawn again while pages are served."""
     paint: dict[type, Callable[[Axes, Chart], None]] = {TimeCurrent: _time_current, Lines: _lines, Bars: _bars}
     with mpl.rc_context(_style(chart.name)):
         figure, axes = _figure(chart)

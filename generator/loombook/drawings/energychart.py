@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
 from itertools import pairwise
 
 from ..study.banks import Bank
@@ -22,15 +21,12 @@ RESTING = 0.01
 
 def draw(study: Study) -> dict[str, str]:
     """The charts as SVG text: `balance`, `day`, `drive-M1`, `drive-M1-power`; each only where there is what to show."""
-    return {chart.name: _drawn(chart) for chart in energy_charts(study)}
-
-
-@lru_cache(maxsize=64)
-def _drawn(chart: Chart) -> str:
-    """A chart that did not change is not drawn again while pages are served."""
+    found = tuple(energy_charts(study))
+    if not found:
+        return {}
     from . import charts  # Matplotlib takes long to load: only a vessel with a chart waits for it
 
-    return charts.draw(chart)
+    return {chart.name: charts.draw(chart) for chart in found}
 
 
 def energy_charts(study: Study) -> Iterator[Chart]:
