@@ -161,6 +161,15 @@ def test_a_starting_motor_pulls_the_bar_down_by_its_current_times_the_bank() -> 
     assert ["C1"] == [id for id, _, _ in dip.upset]
 
 
+def test_a_starting_motor_is_looked_at_from_every_bar_behind_an_isolated_converter_too() -> None:
+    """The launch's 12 V system has a negative of its own; its converter holds the volts, and the bars do not move."""
+    dip = study(build(read_inventory(VESSELS / "launch"))).dips["M1"]
+
+    assert {"X1", "X4", "X6"} == {bar.split(" ")[0] for bar in dip.during}
+    assert approx(dip.before["X6"], abs=0.01) == dip.during["X6"]
+    assert dip.during["X1"] < dip.before["X1"] - 0.5
+
+
 def test_a_converter_loses_what_its_efficiency_says() -> None:
     (converter,) = studied(CONVERTER.replace("LOAD", "10 A, law: current")).balances["normal"].conversions
 

@@ -89,24 +89,25 @@ def _dip(layout: Layout, case: Case, motor: int) -> Dip:
     )
 
 
-def _buses(network: Network) -> list[tuple[str, str]]:
-    """Live bars and panels, each with a return of its system to measure against."""
+def _buses(network: Network) -> list[tuple[str, list[str]]]:
+    """Bars and panels, each with the returns to measure against: the first that is joined to it serves."""
     shared = {*network.inventory.bars, *network.inventory.panels}
     returns = [n.id for n in network.nodes.values() if n.item in network.inventory.bars and n.pole == "-"]
     if not returns:
         returns = [e.a for e in network.sources() if e.kind == "battery"]
     return [
-        (n.id, returns[0])
+        (n.id, returns)
         for n in network.nodes.values()
         if n.item in shared and n.pole == "+" and " way " not in n.id and returns
     ]
 
 
-def _at(layout: Layout, case: Case, buses: list[tuple[str, str]]) -> Mapping[str, float]:
+def _at(layout: Layout, case: Case, buses: list[tuple[str, list[str]]]) -> Mapping[str, float]:
     volts, part = case.solution.volts, case.solution.part
     found = {}
-    for bus, back in buses:
-        a, b = layout.index[bus], layout.index[back]
-        if case.fed[a] and part[a] == part[b]:
+    for bus, returns in buses:
+        a = layout.index[bus]
+        b = next((b for b in map(layout.index.__getitem__, returns) if part[b] == part[a]), None)
+        if case.fed[a] and b is not None:
             found[bus] = float(volts[a] - volts[b])
     return found
