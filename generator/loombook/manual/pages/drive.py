@@ -15,7 +15,14 @@ from ..sheet import FIGURES, Sheet
 from ..text import Column, Inline, Marked
 from ..words import quantity, sentence, span
 
-RUNS = [Column("Speed", "kn", True), Column("Power", "kW", True), Column("Lasts", "h", True), Column("Range", "nautical miles", True), Column("Measured")]  # fmt: skip
+RUNS = [
+    Column("Speed", "kn", True),
+    Column("Power", "kW", True),
+    Column("Lasts", "h", True),
+    Column("Nautical miles", "", True),
+    Column("Measured", "", True),
+]
+"""All of them as narrow as numbers: the table is read at the helm, on a phone held upright."""
 POINTS = [Column("Speed"), Column("Power"), Column("The curve says", "kW", True), Column("Off", "%", True)]
 
 
@@ -76,9 +83,9 @@ def _unknown(motor: str, drive: Drive) -> Inline | None:
 
 def _measured(book: Book, drive: Drive, run: Run) -> Inline:
     if not run.measured:
-        return Marked("no: a guess", "estimate")
+        return Marked("a guess", "estimate")
     points = book.inventory.motors[drive.motor].speed_points
-    return "yes" if any(abs(point.speed.value - run.speed) < 0.01 for point in points) else "between two"
+    return "yes" if any(abs(point.speed.value - run.speed) < 0.01 for point in points) else "between"
 
 
 def _run(book: Book, drive: Drive, run: Run, rests: str) -> list[Inline]:
@@ -94,7 +101,7 @@ def _run(book: Book, drive: Drive, run: Run, rests: str) -> list[Inline]:
         marked(span(run.lasts, run.speed, 2)),
         _measured(book, drive, run),
     ]
-    return leading(RUNS, row, f"page:{path_of(drive.motor)}#why-{_anchor(run)}", "Power", "Lasts", "Range")
+    return leading(RUNS, row, f"page:{path_of(drive.motor)}#why-{_anchor(run)}", "Power", "Lasts", "Nautical miles")
 
 
 def _anchor(run: Run) -> str:
