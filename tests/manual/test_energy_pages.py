@@ -95,7 +95,7 @@ def test_a_drive_tells_hours_as_a_range_and_marks_what_was_not_measured() -> Non
     found = {row[0]: row for row in rows(page(of_vessel("launch"), "figures/drive-M1.md"), "One charge")}
 
     assert ["2.0 to 2.3", "3.3 to 3.9", "6.3 to 7.3"] == [found[speed][2] for speed in ("6", "5", "4")]
-    assert ["yes", "between two", "no: a guess"] == [found[speed][4] for speed in ("6", "5.5", "6.5")]
+    assert ["yes", "between", "a guess"] == [found[speed][4] for speed in ("6", "5.5", "6.5")]
 
 
 def test_two_points_are_a_curve_of_which_nobody_knows_how_good_it_is() -> None:
@@ -151,3 +151,21 @@ def test_the_crew_reads_hours_in_words_for_every_condition() -> None:
     assert all(name.lower() in found.lower() for name in book_of("demo").study.balances)
     assert re.search(r"House bank: about [\d.]+ (h|days) from full, about [\d.]+ (h|days) from half\.", found)
     assert not read(page(of_vessel("demo"), "running/hours.md")).tables
+
+
+def test_a_motors_page_leads_to_its_start_and_to_its_speed_and_range() -> None:
+    reached = {(name, anchor) for _, name, anchor in links(page(of_vessel("launch"), "circuits/M1.md"))}
+
+    assert {("figures/starting.md", "why-start-M1"), ("figures/drive-M1.md", "")} <= reached
+
+
+def test_a_pump_that_drives_nothing_has_no_way_to_speed_and_range() -> None:
+    names = {name for _, name, _ in links(page(of_vessel("launch"), "circuits/C1.md"))}
+
+    assert not any(name.startswith("figures/drive") for name in names)
+
+
+def test_the_battery_management_says_its_resistance() -> None:
+    settings = read(page(of_vessel("launch"), "sources/bms.md")).tables[0].rows
+
+    assert ["Resistance while closed", "0.4 to 0.8 mΩ"] in settings

@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from loombook.manual.words import span_unit
 from loombook.quantities import in_unit
 from loombook.study.course import Courses
 from loombook.study.guard_whys import energy
@@ -58,3 +59,16 @@ def test_a_bank_page_says_what_its_battery_gives_over_time(vessel: str) -> None:
         own = next(p for p in courses.at(f"{id} +") if p.source == id)
         text = next(body for body in pages if f"course-{id}" in body)
         assert in_unit(own.peak.high, "current", 2) in text
+
+
+@pytest.mark.parametrize("path", ["banks/G2.md", "items/X1.md", "panels/X4.md", "figures/fault.md"])
+def test_a_fault_current_behind_an_unknown_cable_is_called_a_bound_wherever_it_stands(path: str) -> None:
+    assert "at most: W17 not known" in body("everything", path)
+
+
+def test_a_consumers_page_tells_what_a_short_at_its_end_gives() -> None:
+    found = study_of("launch").faults["M1 +"]
+    told = re.sub(r"<[^>]+>", "", body("launch", "circuits/M1.md"))
+
+    assert f"Highest fault current at it{span_unit(found.highest, 'current', 2)}" in told
+    assert f"Lowest, at its end of the wire{span_unit(found.lowest, 'current', 2)}" in told

@@ -38,7 +38,15 @@ def fault_words(fault: Fault | None) -> Inline:
     if fault is None or fault.highest is None:
         return cannot("no source reaches it")
     text = span_unit(fault.highest, "current", 2)
-    return Marked(f"{text} (rests on an assumption)", "default") if fault.assumed else text
+    return bound(fault, Marked(f"{text} (rests on an assumption)", "default") if fault.assumed else text)
+
+
+def bound(fault: Fault, words: Inline) -> Inline:
+    """A highest fault current; where cables on its way are not known it is a bound, and says which they are."""
+    if not fault.missing:
+        return words
+    cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in fault.missing))
+    return (words, " ", Marked(f"at most: {cables} not known", "missing"))
 
 
 def figure(words: Inline, why: str) -> Inline:

@@ -60,6 +60,7 @@ def _settings(battery: Battery) -> dict[str, Inline]:
             quantity(bms.trip),
             (" after ", quantity(bms.trip_delay)) if bms.trip_delay else "",
         ),
+        "Resistance while closed": quantity(bms.resistance),
         "Stops the charge at a cell of": _cell(bms.highest_cell, cells),
         "Stops the discharge at a cell of": _cell(bms.lowest_cell, cells),
         "No charge below": quantity(bms.no_charge_below),

@@ -15,12 +15,13 @@ from ..answer import answer
 from ..book import Book
 from ..cables import WIRES, cable_row
 from ..evidence import evidence, found_on
-from ..figures import current_words
+from ..figures import cannot, current_words, fault_words
 from ..find.readings import is_hand_safe, readings, steps_on_paper
 from ..routes import route
 from ..sheet import Sheet
 from ..text import Action, Id, Inline, Link, Marked, Strong, joined, without_empty
-from ..words import condition_words, quantity, span
+from ..words import condition_words, quantity, span, span_unit
+from . import drive, starting
 from .mainsfault import mains_facts, mains_whys
 from .way import DEAD, dead_together, other_sources, reserves, way
 
@@ -48,8 +49,12 @@ def _page(book: Book, consumer: Consumer) -> Sheet:
         "condition": condition_words(flow.condition) if flow else "",
         "others": other_sources(book, path) if path else [],
         "reserves": reserves(book, path) if path else [],
-        "current": _current(consumer, flow),
-        "drop": [*(_drop(book, drop) if drop else []), *_at_work(book, book.study.working[consumer.id])],
+        "current": [*_current(consumer, flow), *_motor(book, consumer)],
+        "drop": [
+            *(_drop(book, drop) if drop else []),
+            *_at_work(book, book.study.working[consumer.id]),
+            *_fault(book, consumer),
+        ],
         "mains": mains_facts(book, consumer.id),
         "whys": _whys(book, consumer, drop),
         "wires": without_empty(WIRES, _wires(book, consumer)),
@@ -89,6 +94,27 @@ def _current(consumer: Consumer, flow: Flow | None) -> list[tuple[str, Inline]]:
     if record.works_from or record.works_to:
         rows.append(("Works from", (quantity(record.works_from), " to ", quantity(record.works_to))))
     return rows
+
+
+def _motor(book: Book, consumer: Consumer) -> list[tuple[str, Inline]]:
+    """What is told elsewhere of a motor: its start, and how far it drives the vessel."""
+    rows: list[tuple[str, Inline]] = []
+    if consumer.id in book.study.dips:
+        where = f"page:{starting.PATH}#why-start-{consumer.id}"
+        rows.append(("What dips meanwhile", Link(where, "when a motor starts")))
+    if any(found.motor == consumer.id for found in book.study.drives):
+        rows.append(("How long and how far", Link(f"page:{drive.path_of(consumer.id)}", "speed and range")))
+    return rows
+
+
+def _fault(book: Book, consumer: Consumer) -> list[tuple[str, Inline]]:
+    """What a short at its own end gives, on DC; on AC the faults have rows of their own."""
+    fault = book.study.faults.get(consumer.plus)
+    if fault is None or fault.highest is None or book.network.nodes[consumer.plus].pole != "+":
+        return []
+    why = f"item:{consumer.id}#why-fault"
+    lowest = Link(why, span_unit(fault.lowest, "current", 2)) if fault.lowest else cannot()
+    return [("Highest fault current at it", Link(why, fault_words(fault))), ("Lowest, at its end of the wire", lowest)]
 
 
 def _drop(book: Book, drop: Drop) -> list[tuple[str, Inline]]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ...study.model import Fault
 from ..book import Book
 from ..faulting import PLACES, ruled_by
-from ..figures import figure, kiloamps
+from ..figures import bound, figure, kiloamps
 from ..reasons import fault_why, leading
 from ..sheet import FIGURES, Sheet
 from ..text import EMPTY, Column, Inline, Lines, Link, Marked, joined
@@ -64,7 +64,7 @@ def _row(book: Book, id: str) -> list[Inline]:
     row = [
         book.named(id),
         f"{fault.volts:.1f}",
-        _bound(fault, kiloamps(fault)),
+        bound(fault, kiloamps(fault)),
         kiloamps(fault, True),
         Lines((_givers(book, fault, why), ("ruled by ", ruled_by(book, id)))),
         _course(book, id),
@@ -77,13 +77,6 @@ def _course(book: Book, id: str) -> Inline:
     item, node = book.inventory.item(id), book.fault_node(id)
     shown = item.family in PLACES and node is not None and book.network.nodes[node].pole == "+"
     return Link(f"item:{id}#course-{id}", "over time") if shown else EMPTY
-
-
-def _bound(fault: Fault, words: Inline) -> Inline:
-    if not fault.missing:
-        return words
-    cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in fault.missing))
-    return (words, " ", Marked(f"at most: {cables} not known", "missing"))
 
 
 def shares(book: Book, fault: Fault) -> Inline:
@@ -105,5 +98,5 @@ def _end(book: Book, consumer) -> list[Inline]:
     if fault is None or fault.highest is None:
         return [book.named(consumer.id), kiloamps(fault), kiloamps(fault)]
     lowest = span(fault.lowest, 1, 2) if fault.lowest else Marked("cannot check", "missing")
-    row = [book.named(consumer.id), _bound(fault, span(fault.highest, 1, 2)), lowest]
+    row = [book.named(consumer.id), bound(fault, span(fault.highest, 1, 2)), lowest]
     return leading(ENDS, row, f"item:{consumer.id}#why-fault" if fault.why else "")
