@@ -22,7 +22,7 @@ from mkdocs.utils import meta
 from loombook.diagnostics import InventoryError
 from loombook.manual import model
 from loombook.pipeline import manual_of
-from loombook.publish import aside, assets, datablock, downloads, failure, kept, links, pdf, pocket, svg
+from loombook.publish import aside, assets, datablock, downloads, failure, kept, links, pdf, pocket, svg, wordsearch
 from loombook.publish.nav import HOME, navigation
 
 log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
@@ -142,6 +142,10 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         config.site_name = html.escape(self.manual.title)
         config.nav = navigation(self.manual, [(file.src_uri, _front_matter(file, "chapter")) for file in written])
         self._keep(files, config)
+        try:
+            wordsearch.mend(files)
+        except ValueError as error:
+            log.warning(f"the search may fail at some words; {error}. Install the versions in constraints.txt.")
         return files
 
     def _keep(self, files: Files, config: MkDocsConfig) -> None:
