@@ -70,5 +70,5 @@ def test_a_consumers_page_tells_what_a_short_at_its_end_gives() -> None:
     found = study_of("launch").faults["M1 +"]
     told = re.sub(r"<[^>]+>", "", body("launch", "circuits/M1.md"))
 
-    assert f"Highest fault current at it{span_unit(found.highest, 'current', 2)}" in told
-    assert f"Lowest, at its end of the wire{span_unit(found.lowest, 'current', 2)}" in told
+    assert f"Highest fault current at it {span_unit(found.highest, 'current', 2)}" in told
+    assert f"Lowest, at its end of the wire {span_unit(found.lowest, 'current', 2)}" in told

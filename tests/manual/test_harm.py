@@ -135,3 +135,9 @@ def test_what_is_not_text_is_refused() -> None:
 def test_markdown_alone_is_harmless() -> None:
     assert re.search(r"[<>`*_#|{}\[\]\\$]", re.sub(r"&#\d+;", "", markdown(HARM))) is None
     assert plain(("a", Link("item:F1", "b"))) == "ab"
+
+
+def test_a_search_finds_each_word_because_neighbouring_cells_do_not_run_into_one():
+    said = re.sub("<[^>]*>", "", in_browser(blocks(SiteWriter(), "word")))
+
+    assert not re.findall(r"\w+word|word\w+", said)

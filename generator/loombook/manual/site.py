@@ -17,6 +17,8 @@ _AT_START = re.compile(r"^(?:[-+:!?]|\d+(?=[.)]))")
 SHORT = 18
 """A number with its unit or range is not longer."""
 RANKS = ("A", "B", "C")
+_APART = " "
+"""Between neighbouring cells: without it a search takes their words for one."""
 
 
 @lru_cache(maxsize=1 << 15)  # the same names, places and sizes come back on every page
@@ -92,7 +94,7 @@ class SiteWriter(Writer):
             name = f"lb-finding lb-finding-{words.kind}" if words.kind in RANKS else f"lb-outcome lb-{words.kind}"
             return f'<span class="{name}">{escape(words.words)}</span>'
         if kind is Lines:
-            return "<br>".join([self._set(part, escape) for part in words.parts])
+            return "<br> ".join([self._set(part, escape) for part in words.parts])
         if kind is Raw:
             return words
         raise TypeError(f"{words!r} is not text")
@@ -127,7 +129,7 @@ class SiteWriter(Writer):
         return Raw(f'<ul class="lb-index">\n{rows}\n</ul>\n')
 
     def _facts(self, facts: Iterable[tuple[str, Inline]]) -> str:
-        rows = "\n".join(f"<dt>{_escape(term)}</dt><dd>{self._html(words)}</dd>" for term, words in facts)
+        rows = "\n".join(f"<dt>{_escape(term)}</dt>{_APART}<dd>{self._html(words)}</dd>" for term, words in facts)
         return f'<dl class="lb-facts">\n{rows}\n</dl>'
 
     def facts(self, facts: Iterable[tuple[str, Inline]]) -> Raw:
@@ -146,14 +148,15 @@ class SiteWriter(Writer):
         anchors: Sequence[str] = (),
     ) -> Raw:
         number = [column.number for column in columns]
-        heads = "".join(f'<th scope="col"{_number(c.number, _head(c))}>{_escape(_head(c))}</th>' for c in columns)
+        heads = _APART.join(f'<th scope="col"{_number(c.number, _head(c))}>{_escape(_head(c))}</th>' for c in columns)
         body = []
         for place, row in enumerate(rows):
             id = f' id="{html.escape(anchors[place])}"' if anchors else ""
-            cells = "".join(
+            cells = _APART.join(
                 [f"<td{_number(n, cell)}>{self._html(cell)}</td>" for cell, n in zip(row[1:], number[1:], strict=True)]
             )
-            body.append(f'<tr{id}><th scope="row"{_number(number[0], row[0])}>{self._html(row[0])}</th>{cells}</tr>')
+            name = f'<th scope="row"{_number(number[0], row[0])}>{self._html(row[0])}</th>'
+            body.append(f"<tr{id}>{name}{_APART}{cells}</tr>")
         words, label = self._html(caption), _escape(plain(caption))
         kind = "lb-stick" if stick else "lb-plain"
         return Raw(
@@ -176,9 +179,9 @@ class SiteWriter(Writer):
     def steps(self, actions: Iterable[Action]) -> Raw:
         rows = []
         for action in actions:
-            where = f'<p class="lb-where">{self._html(action.where)}</p>' if action.where else ""
+            where = f'<p class="lb-where">{self._html(action.where)}</p>{_APART}' if action.where else ""
             see = f'<p class="lb-see">{self._html(action.see)}</p>' if action.see else ""
-            rows.append(f'<li><p class="lb-do">{self._html(action.do)}</p>{where}{see}</li>')
+            rows.append(f'<li><p class="lb-do">{self._html(action.do)}</p>{_APART}{where}{see}</li>')
         return Raw('<ol class="lb-steps">\n' + "\n".join(rows) + "\n</ol>\n")
 
     def path(self, points: Iterable[Inline]) -> Raw:
@@ -209,9 +212,9 @@ class SiteWriter(Writer):
         ]
         steps = [f"<li>{_escape(what)}: {_escape(value)}</li>" for what, value in why.steps]
         if known:
-            parts.append(f"<p>From</p><ul>{''.join(known)}</ul>")
+            parts.append(f"<p>From</p>\n<ul>{_APART.join(known)}</ul>")
         if steps:
-            parts.append(f"<p>In between</p><ol>{''.join(steps)}</ol>")
+            parts.append(f"<p>In between</p>\n<ol>{_APART.join(steps)}</ol>")
         mark = f" ({why.mark})" if why.mark else ""
         parts.append(f'<p class="lb-source">{_escape(f"Source: {why.source}{mark}")}</p>')
         return Raw(
@@ -230,7 +233,7 @@ class SiteWriter(Writer):
 
     def card(self, head: Inline, aside: Inline, foot: Inline, caller: Body) -> Raw:
         body = _joined_lines(caller())
-        top = f'<div class="lb-card-head"><h2>{self._html(head)}</h2><span>{self._html(aside)}</span></div>'
+        top = f'<div class="lb-card-head"><h2>{self._html(head)}</h2>{_APART}<span>{self._html(aside)}</span></div>'
         return Raw(
             f'<section class="lb-card">\n{top}\n{body}\n'
             f'<div class="lb-card-foot">{self._html(foot)}</div>\n</section>\n\n'
@@ -239,14 +242,14 @@ class SiteWriter(Writer):
     def boxes(self, live: Sequence[Inline], working: Sequence[Inline], lost: Sequence[Inline]) -> Raw:
         left = self._box("lb-live", "STILL LIVE", live, "Nothing that we know of.")
         right = self._box("lb-works", "STILL WORKING", working, "Nothing.")
-        gone = f"<p><strong>NOT WORKING ANY MORE</strong></p>{self._items(lost)}" if lost else ""
-        return Raw(f'<div class="lb-boxes">\n{left}</div>\n{right}{gone}</div>\n</div>\n')
+        gone = f"<p><strong>NOT WORKING ANY MORE</strong></p>{_APART}{self._items(lost)}" if lost else ""
+        return Raw(f'<div class="lb-boxes">\n{left}</div>\n{right}{_APART}{gone}</div>\n</div>\n')
 
     def _box(self, kind: str, head: str, items: Sequence[Inline], none: str) -> str:
-        return f'<div class="{kind}"><h3>{head}</h3>{self._items(items) if items else f"<p>{none}</p>"}'
+        return f'<div class="{kind}"><h3>{head}</h3>{_APART}{self._items(items) if items else f"<p>{none}</p>"}'
 
     def _items(self, items: Iterable[Inline]) -> str:
-        return "<ul>" + "".join(f"<li>{self._html(item)}</li>" for item in items) + "</ul>"
+        return "<ul>" + _APART.join(f"<li>{self._html(item)}</li>" for item in items) + "</ul>"
 
     def screen_only(self, caller: Body) -> Raw:
         return Raw(f'<div class="lb-noprint">\n{caller().strip()}\n</div>\n\n')
