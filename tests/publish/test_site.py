@@ -40,6 +40,11 @@ def test_every_page_drawing_and_file_of_the_manual_is_in_the_site(site):
     assert fake.PIXEL == (site / "photos/locker.png").read_bytes()
 
 
+def test_nothing_of_the_theme_lies_in_the_site_that_only_a_web_server_could_use(site):
+    assert [] == [name for name, content in everything(site).items() if b"{%" in content and not name.endswith(".js")]
+    assert not (site / "404.html").exists()
+
+
 def test_a_build_writes_nothing_under_docs(site):
     assert [] == list((site.parent / "docs").iterdir())
 

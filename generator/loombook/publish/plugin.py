@@ -30,6 +30,10 @@ log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --stric
 _FIGURE = re.compile(r"<!--figure:([\w.-]+)-->")
 
 
+_NOT_FOR_A_FOLDER = {"404.html", "sitemap.xml"}
+"""Of the theme: both hold addresses from the root of a web server, and the map of the site also today's date."""
+
+
 class InventoryAbort(Abort):
     """Ends the build with the inventory's messages and exit status 2, as the other commands do."""
 
@@ -88,8 +92,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         config.extra.setdefault("polyfills", []).extend(assets.EARLY_SCRIPTS)
         config.extra_css[:0] = assets.STYLES
         config.extra_javascript[:0] = assets.SCRIPTS
-        # Both hold addresses from the root of a web server, and the map of the site also today's date.
-        config.theme.static_templates -= {"404.html", "sitemap.xml"}
+        config.theme.static_templates -= _NOT_FOR_A_FOLDER
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
@@ -122,9 +125,10 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         written = [file for file in files.documentation_pages() if file.generated_by is None]
-        for file in [file for file in written if not self._speaks_of_this_vessel(file)]:
-            written.remove(file)
+        foreign = [file for file in written if not self._speaks_of_this_vessel(file)]
+        for file in [*foreign, *(file for file in files if file.src_uri in _NOT_FOR_A_FOLDER)]:
             files.remove(file)
+        written = [file for file in written if file not in foreign]
         pages = {page.path: page for page in self.manual.pages}
         contents = {path: "\n" + page.body for path, page in pages.items()}  # the empty line: here is no front matter
         more = {pocket.NAME: pocket.pocket(self.manual)} if self.manual.find else {}
@@ -216,7 +220,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
                 complain(f"no drawing `{name}` in the manual")
                 return ""
             shown[name] = shown.get(name, 0) + 1
-            return _boxed(self.manual.drawings[name], name, shown[name])
+            return svg.boxed(self.manual.drawings[name], name, shown[name])
 
         def address(link: str) -> str | None:
             try:
@@ -290,11 +294,3 @@ def _from_here(folder: str) -> Path:
 def _front_matter(file: File, key: str) -> str | None:
     """What a hand-written page says above its text: `chapter`, the one it asks for; `vessel`, the only one it speaks of."""
     return meta.get_data(file.content_string)[1].get(key)
-
-
-def _boxed(drawing: str, name: str, count: int) -> str:
-    """A drawing in a box of its own that scrolls, so that a phone shows it at a size that can be read."""
-    prefix = f"{name.replace('.', '-')}-{count}-"
-    label = html.escape(svg.title_of(drawing) or name)
-    box = f'<div class="lb-drawing" role="region" tabindex="0" aria-label="{label}">'
-    return f"{box}{svg.inline(drawing, prefix)}</div>"

@@ -33,6 +33,20 @@ def inline(svg: str, prefix: str) -> str:
     return _REFERENCES.sub(lambda m: f"{m[1]}{m[2]}{' '.join(map(own, m[3].split()))}{m[2]}", svg)
 
 
+def boxed(svg: str, name: str, count: int) -> str:
+    """The drawing in a box of its own that scrolls, so that a phone shows it at a size that can be read.
+
+    Args:
+        svg: the drawing
+        name: the drawing's own
+        count: how often the page showed it before
+    """
+    label = html.escape(title_of(svg) or name)
+    box = f'<div class="lb-drawing" role="region" tabindex="0" aria-label="{label}">'
+    prefix = f"{name.replace('.', '-')}-{count}-"
+    return f"{box}{inline(svg, prefix)}</div>"
+
+
 def standalone(svg: str) -> str:
     """The drawing as a file of its own: black on white, for a reader that knows no CSS variables.
 
