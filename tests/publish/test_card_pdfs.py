@@ -13,7 +13,7 @@ import pikepdf
 import pytest
 
 from loombook.publish import pdf
-from loombook.publish.typeset import PAPERS, cards
+from loombook.publish.cardsheets import PAPERS, cards
 from loombook.study.cards import Cards, Step
 
 from .printed import VESSELS, emergency, sheets, torn

@@ -15,7 +15,8 @@ from loombook.inventory.records import Inventory
 from loombook.manual import Manual, build
 from loombook.publish import pdf
 from loombook.publish.downloads import downloads
-from loombook.publish.typeset import Source, cards
+from loombook.publish.cardsheets import cards
+from loombook.publish.typeset import Source
 from tests.manual.boats import AS_OF, DINGHY, worked
 from tests.manual.reading import answer
 from tests.manual.test_harm import hostile

@@ -8,7 +8,7 @@ from urllib.parse import quote
 from loombook.manual.model import Manual
 from loombook.publish import pocket
 from loombook.publish.pdf import NAME
-from loombook.publish.typeset import PAPERS, Card, cards
+from loombook.publish.cardsheets import PAPERS, Card, cards
 
 MARK = "<!--downloads-->"
 """Where the home page wants it."""

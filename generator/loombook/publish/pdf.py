@@ -15,10 +15,10 @@ import typst
 
 from loombook.manual.model import Manual
 from loombook.manual.paper import string
-from loombook.publish import assets, fonts
+from loombook.publish import assets, cardsheets, fonts
 from loombook.publish.bind import ALPHABET, bind
 from loombook.publish.failure import PublishError
-from loombook.publish.typeset import PAPERS, Source, cards
+from loombook.publish.typeset import Source
 
 NAME = "manual.pdf"
 """What the whole manual is called beside the site's pages."""
@@ -52,9 +52,8 @@ def card_pdfs(manual: Manual) -> dict[str, bytes]:
     Raises:
         PdfError: as `manual_pdf`
     """
-    source = Source(manual)
-    wanted = {card.path(paper): source.card(card, paper) for card in cards(manual) for paper in PAPERS}
-    return dict(zip(wanted, _set(wanted.values(), source.plans()), strict=True))
+    wanted = cardsheets.documents(manual)
+    return dict(zip(wanted, _set(wanted.values(), cardsheets.plans(manual)), strict=True))
 
 
 def pdfs(manual: Manual) -> dict[str, bytes]:
@@ -68,7 +67,7 @@ def pdfs(manual: Manual) -> dict[str, bytes]:
 
 def names(manual: Manual) -> list[str]:
     """The paths that `pdfs` will have, known before a page is set."""
-    return [NAME, *(card.path(paper) for card in cards(manual) for paper in PAPERS)]
+    return [NAME, *cardsheets.paths(manual)]
 
 
 def write_pdf(manual: Manual, folder: Path) -> Path:

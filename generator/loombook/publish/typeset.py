@@ -1,4 +1,4 @@
-"""Turns the manual's pages for paper into Typst documents: sections of the manual, and each card alone.
+"""Turns the manual's pages for paper into Typst documents to be bound: the sections of the manual.
 
 Places have numbers here, called marks. A section says `at:7` where place 7 is and `to:7` where a link leads to it; the
 binder, who knows every section, makes links and page numbers of them.
@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from loombook.drawings.metrics import SIZE
 from loombook.manual.model import Manual, Page
 from loombook.manual.paper import markup, string
 from loombook.manual.widths import STANDING
@@ -22,30 +21,37 @@ CHAPTERS = {"circuits": "Every device", "items": "Every part", "rules": "The rul
 """Folder of pages that the navigation leaves out → the chapter that holds them on paper."""
 FLOWING = frozenset({"Every part", "The rules"})
 """Chapters of short pages, which share sheets."""
-CARDS = "cards"
-"""The folder of the cards."""
-PAPERS = ("a4", "a5")
-"""Each card stands alone on these."""
 FULL = 200_000
 """Signs of source in a section, about; sections are set side by side."""
 
-_TEXT = r'"((?:[^"\\]|\\.)*)"'
-_LINK = re.compile(rf"#lb-link\({_TEXT}\)")
-_TURN = re.compile(rf"#lb-turn\({_TEXT}\);")
-_NAME = re.compile(rf"#lb-(?:heading\(\d+, |anchor\(|why\(|finding\(){_TEXT}")
-_FIGURE = re.compile(rf"#lb-figure\({_TEXT}, (\[.*\])\)\n")
-_PHOTO = re.compile(rf"#lb-photo\({_TEXT}, (\[.*\])\)\n")
-_CARD = re.compile(rf"^#lb-card\({_TEXT}, .*?^\]$", re.M | re.S)
+TEXT = r'"((?:[^"\\]|\\.)*)"'
+LINK = re.compile(rf"#lb-link\({TEXT}\)")
+TURN = re.compile(rf"#lb-turn\({TEXT}\);")
+_NAME = re.compile(rf"#lb-(?:heading\(\d+, |anchor\(|why\(|finding\(){TEXT}")
+FIGURE = re.compile(rf"#lb-figure\({TEXT}, (\[.*\])\)\n")
+_PHOTO = re.compile(rf"#lb-photo\({TEXT}, (\[.*\])\)\n")
 _LEAST = re.compile(r"#lb-table\((\d+),")
 _NEXT_SHEET = re.compile(r"\.\d+$")
-OTHER_SIDE = ", other side"
 
 Place = tuple[str, str]
 """A page's path and the name of an anchor on it, or nothing for the page; a drawing's is `("drawing", name)`."""
 
 
-def _unquoted(text: str) -> str:
+def unquoted(text: str) -> str:
+    """What a string of Typst's says."""
     return text.replace('\\"', '"').replace("\\\\", "\\")
+
+
+def prologue(sheet: str, names: str = "") -> str:
+    """The head of a document: `names` of its own, and the call of `sheets.typ` that makes its sheets."""
+    return f'#import "blocks.typ": *\n#import "sheets.typ": *\n{names}#show: body => {sheet}\n'
+
+
+def edition(manual: Manual) -> str:
+    """The edition and its day, as arguments for Typst."""
+    day = manual.as_of
+    date = f"datetime(year: {day.year}, month: {day.month}, day: {day.day})" if day else "none"
+    return f"[{markup(manual.edition)}], {date}"
 
 
 @dataclass(frozen=True)
@@ -55,20 +61,6 @@ class Bookmark:
     title: str
     mark: int
     below: tuple[Bookmark, ...] = ()
-
-
-@dataclass(frozen=True)
-class Card:
-    """A card by itself: its name, and Typst source for its sides."""
-
-    title: str
-    file: str
-    """Name of its file, without the paper's."""
-    body: str
-
-    def path(self, paper: str) -> str:
-        """Where its PDF stands beside the manual's."""
-        return f"{CARDS}/{self.file}-{paper}.pdf"
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,7 +87,7 @@ class Source:
     @cached_property
     def _names(self) -> dict[str, set[str]]:
         """Page → the anchors on it."""
-        return {page.path: {_unquoted(name) for name in _NAME.findall(page.body)} - {""} for page in self.manual.paper}
+        return {page.path: {unquoted(name) for name in _NAME.findall(page.body)} - {""} for page in self.manual.paper}
 
     def _place(self, target: str) -> Place | None:
         """Where `item:F12` or `page:figures/drop.md#C21` leads in this document, or None."""
@@ -115,7 +107,7 @@ class Source:
         places = {(page.path, "") for page in self.manual.paper} | {("chapter", name) for name in self.chapters}
         places |= {("drawing", name) for name in self.manual.drawings}
         for page in self.manual.paper:
-            places |= {place for text in _LINK.findall(page.body) if (place := self._place(_unquoted(text)))}
+            places |= {place for text in LINK.findall(page.body) if (place := self._place(unquoted(text)))}
         for figure in self.figures.values():
             places |= {place for spot in figure.spots if (place := self._place(spot.target))}
         return {place: number for number, place in enumerate(sorted(places))}
@@ -139,7 +131,7 @@ class Source:
     @cached_property
     def pictures(self) -> dict[str, str]:
         """Path of a picture among the manual's files → the name of its file for Typst."""
-        shown = {_unquoted(m[1]) for page in self.manual.paper for m in _PHOTO.finditer(page.body)}
+        shown = {unquoted(m[1]) for page in self.manual.paper for m in _PHOTO.finditer(page.body)}
         return {path: f"pictures/{n}.{path.rpartition('.')[2].lower()}" for n, path in enumerate(sorted(shown & set(self.manual.files) - self.unread))}
 
     def files(self) -> dict[str, bytes]:
@@ -169,18 +161,8 @@ class Source:
                 sections.append("")
             sections[-1] += text
             last = chapter
-        return [self._head() + section for section in sections]
-
-    def _head(self) -> str:
-        show = f"lb-manual({string(self.manual.title)}, {self._edition()}, {self._day()}, body)"
-        return f'#import "blocks.typ": *\n#import "sheets.typ": *\n#show: body => {show}\n'
-
-    def _edition(self) -> str:
-        return f"[{markup(self.manual.edition)}]"
-
-    def _day(self) -> str:
-        day = self.manual.as_of
-        return f"datetime(year: {day.year}, month: {day.month}, day: {day.day})" if day else "none"
+        head = prologue(f"lb-manual({string(self.manual.title)}, {edition(self.manual)}, body)")
+        return [head + section for section in sections]
 
     def _cover(self) -> str:
         home = "".join(self._body(page, "") for page in self.manual.paper if page.path == HOME)
@@ -215,18 +197,18 @@ class Source:
 
     def _linked(self, body: str, here: str) -> str:
         def link(match: re.Match) -> str:
-            mark = self._mark(_unquoted(match[1]), here)
+            mark = self._mark(unquoted(match[1]), here)
             return '#lb-link("")' if mark is None else f"#lb-to({mark})"
 
         def turn(match: re.Match) -> str:
-            mark = self._mark(_unquoted(match[1]), here)
+            mark = self._mark(unquoted(match[1]), here)
             return "" if mark is None else f"#lb-turn({mark});"
 
-        return _TURN.sub(turn, _LINK.sub(link, body))
+        return TURN.sub(turn, LINK.sub(link, body))
 
     def _photographed(self, body: str) -> str:
         def photo(match: re.Match) -> str:
-            file = self.pictures.get(_unquoted(match[1]))
+            file = self.pictures.get(unquoted(match[1]))
             return f"#lb-photo({string(file)}, {match[2]})\n" if file else f"#lb-unread({match[2]})\n"
 
         return _PHOTO.sub(photo, body)
@@ -234,13 +216,13 @@ class Source:
     def _illustrated(self, body: str) -> str:
         """Drawings where they stand in the text; for a sheet of its own, the number of that sheet."""
         found: dict[str, list[str]] = {}
-        for match in _FIGURE.finditer(body):
-            name = _unquoted(match[1])
+        for match in FIGURE.finditer(body):
+            name = unquoted(match[1])
             if name in self.figures:
                 found.setdefault(_NEXT_SHEET.sub("", name), []).append(name)
 
         def figure(match: re.Match) -> str:
-            name = _unquoted(match[1])
+            name = unquoted(match[1])
             if name not in self.figures:
                 return ""
             if not self.figures[name].paper:
@@ -251,13 +233,13 @@ class Source:
             marks = [self.marks["drawing", sheet] for sheet in (first, *more)]
             return f"#lb-shown(({''.join(f'{mark}, ' for mark in marks)}), {match[2]})\n"
 
-        return _FIGURE.sub(figure, body)
+        return FIGURE.sub(figure, body)
 
     def _own_sheets(self, page: Page, printed: set[str]) -> str:
         """The drawings that take a sheet of their own, behind the first page that shows them."""
         sheets = ""
-        for match in _FIGURE.finditer(page.body):
-            name = _unquoted(match[1])
+        for match in FIGURE.finditer(page.body):
+            name = unquoted(match[1])
             figure = self.figures.get(name)
             if figure and figure.paper and name not in printed:
                 printed.add(name)
@@ -277,47 +259,6 @@ class Source:
             size = f"{piece.wide * piece.scale:.1f}, {piece.high * piece.scale:.1f}"
             shown += f"lb-piece({string('/' + file)}, {size}, ({spots})), "
         return shown
-
-    # cards
-
-    def card(self, card: Card, paper: str) -> str:
-        """A card alone on `a4` or `a5`. Its links lead out of the sheet, so they are plain words."""
-        body = _TURN.sub("", _LINK.sub('#lb-link("")', _FIGURE.sub(self._plan, card.body)))
-        names = "#let lb-card = lb-aside\n#let (lb-anchor, lb-heading, lb-why, lb-finding) = lb-page((:))"
-        show = f"lb-alone({string(card.title)}, {self._edition()}, {self._day()}, {string(paper)}, body)"
-        return f'#import "blocks.typ": *\n#import "sheets.typ": *\n{names}\n#show: body => {show}\n{body}\n'
-
-    def _plan(self, match: re.Match) -> str:
-        name = _unquoted(match[1])
-        if name not in self.figures:
-            return ""
-        return f"#lb-plan({string(_plan_file(name))}, {self.figures[name].size[0] / SIZE:.2f}em, {match[2]})\n"
-
-    def plans(self) -> dict[str, bytes]:
-        """The drawings on cards, by the names that a card alone has for them."""
-        shown = {_unquoted(m[1]) for card in cards(self.manual) for m in _FIGURE.finditer(card.body)}
-        whole = {name: self.figures[name] for name in sorted(shown & self.figures.keys())}
-        return {_plan_file(name): figure.cropped(figure.pieces()[0]).encode() for name, figure in whole.items()}
-
-
-def _plan_file(name: str) -> str:
-    return f"drawings/{name}.svg"
-
-
-def cards(manual: Manual) -> list[Card]:
-    """Every card of the manual, both its sides together, in reading order."""
-    found: dict[str, list[str]] = {}
-    for page in manual.paper:
-        for match in _CARD.finditer(page.body):
-            found.setdefault(_unquoted(match[1]).removesuffix(OTHER_SIDE), []).append(match[0])
-    files: set[str] = set()
-    made = []
-    for title, sides in found.items():
-        word = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:60] or "card"
-        file = next(name for name in (word, *(f"{word}-{n}" for n in range(2, 9999))) if name not in files)
-        files.add(file)
-        made.append(Card(title, file, "\n".join(sides)))
-    return made
 
 
 def _is_wide(page: Page) -> bool:
