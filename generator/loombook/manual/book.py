@@ -1,4 +1,4 @@
-"""Everything a page may speak of, looked up once: names and links, places, devices, spares, findings."""
+"""Everything a page may speak of, looked up once: drawings, spares, findings, tests, what goes dead with what."""
 
 from __future__ import annotations
 
@@ -9,11 +9,8 @@ from functools import cached_property
 from itertools import islice
 from typing import Any
 
-from ..checks import RULES, Checked
-from ..inventory.fields import Location
-from ..inventory.records import Inventory
-from ..inventory.vessel import Item, Spare, TestRecord
-from ..network import Network
+from ..checks import Checked
+from ..inventory.vessel import Spare, TestRecord
 from ..network.core import Core
 from ..network.live import alive, state
 from ..network.loops import hidden_nodes
@@ -24,30 +21,21 @@ from ..study.course import Courses
 from ..study.model import Fault, Flow, Study
 from . import paths
 from .charges import Charges
-from .devices import Device, devices
+from .devices import Device
 from .found import Found
-from .terminals import POLES, terminal_words
-from .text import Id, Inline, Link, Marked
+from .names import Names
+from .text import Inline, Marked
 
 
 @dataclass(frozen=True, eq=False)
-class Book:
+class Book(Names):
     """The vessel as the pages see her. Made once for a build."""
 
-    study: Study = field(repr=False)
     checked: Checked = field(repr=False)
     as_of: datetime.date
     drawings: frozenset[str] = frozenset()
     routes: dict[str, Any] = field(default_factory=dict, repr=False)
     """Consumer id → its route, filled as pages ask for them."""
-
-    @property
-    def network(self) -> Network:
-        return self.study.network
-
-    @property
-    def inventory(self) -> Inventory:
-        return self.study.network.inventory
 
     def figures(self, name: str) -> list[str]:
         """The drawings of this name: a sheet too large for its paper goes on as `ship.2`, `ship.3`."""
@@ -70,90 +58,6 @@ class Book:
         return chart_paths(self.network, self.study.guards)
 
     @cached_property
-    def links(self) -> dict[str, tuple[str, str]]:
-        return paths.links(self.network, RULES)
-
-    @cached_property
-    def items(self) -> Mapping[str, Item]:
-        """Id → item."""
-        return {item.id: item for item in self.inventory.items()}
-
-    def title(self, id: str) -> str:
-        """What a thing is called; the id where it has no name."""
-        return self.links[id][0] if id in self.links else id
-
-    def link(self, id: str, words: Inline = "") -> Inline:
-        """Words that lead to a thing; plain words where it has no page."""
-        words = words or self.title(id)
-        return Link(f"item:{id}", words) if id in self.links else words
-
-    def named(self, id: str) -> Inline:
-        """The name first, then the id as on the label."""
-        if id not in self.links:
-            return id
-        title = self.title(id)
-        if id in title.split() or " way " in id or id in self.inventory.spaces:
-            return self.link(id, title)
-        return (self.link(id, title), " ", Id(id))
-
-    def device(self, device: Device) -> Inline:
-        """A device for a table: its name or its way's label, then the id."""
-        return (
-            (self.link(device.id, device.name), " ", Id(device.id)) if device.name != device.id else self.id(device.id)
-        )
-
-    def id(self, id: str) -> Inline:
-        """The id alone, as a link."""
-        return self.link(id, Id(id))
-
-    def node(self, node: str) -> Inline:
-        """A terminal in words: `House fuse F1, load side`."""
-        if node not in self._nodes:
-            self._nodes[node] = self._node(node)
-        return self._nodes[node]
-
-    @cached_property
-    def _nodes(self) -> dict[str, Inline]:
-        return {}
-
-    def _node(self, node: str) -> Inline:
-        owner, _, port = node.partition(" ")
-        if port.startswith("way "):
-            number, _, pole = port[4:].partition(" ")
-            id = f"{owner} way {number}"
-            return (self.named(id), f", {POLES[pole]}" if pole in POLES else "")
-        words = self.port(owner, port)
-        return (self.named(owner), f", {words}") if words else self.named(owner)
-
-    def port(self, owner: str, port: str) -> str:
-        """One terminal of an item in words."""
-        return terminal_words(port, self.inventory.switches.get(owner))
-
-    # places
-
-    def where(self, at: Location | None, missing: str = "place not written down") -> Inline:
-        """A place as a guest finds it: the space, then words."""
-        if at is None or not (at.space or at.place):
-            return Marked(missing, "missing")
-        space = self.named(at.space) if at.space else ""
-        return (space, ": ", at.place) if space and at.place else space or at.place or ""
-
-    def where_is(self, id: str) -> Inline:
-        """The place of an item, way or consumer."""
-        if id in self.devices:
-            return self.where_device(self.devices[id])
-        if id in self.network.consumers:
-            return self.where(self.network.consumers[id].record.at)
-        item = self.items.get(id.split(" ")[0])
-        return self.where(item.at if item else None)
-
-    def where_device(self, device: Device) -> Inline:
-        """A device's place; a way's is that of its panel, then the way."""
-        if device.panel:
-            return (self.where(device.at), "; ", device.spot)
-        return self.where(device.at)
-
-    @cached_property
     def flow_pages(self) -> Mapping[str, str]:
         """Operating condition → the page of its load flow."""
         return paths.flow_pages(self.study.flows)
@@ -169,10 +73,6 @@ class Book:
         return found
 
     # devices and spares
-
-    @cached_property
-    def devices(self) -> Mapping[str, Device]:
-        return devices(self.network)
 
     @cached_property
     def _spares(self) -> Mapping[tuple[str, float | None], list[Spare]]:
