@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from loombook.drawings.chartmodel import Band, Bars, Curve, Span, TimeCurrent, day_of_charge, speed_and_range
+from loombook.drawings.chartmodel import Band, Bars, Curve, Lines, Span, TimeCurrent, speed_and_range
 
 TIME_CURRENT = TimeCurrent(
     "chart.time-current",
@@ -25,15 +25,20 @@ TIME_CURRENT = TimeCurrent(
     "Each fuse opens before its cable is harmed.",
 )
 
-CHARGE = day_of_charge(
+CHARGE = Lines(
     "chart.charge",
     "State of charge at sea",
+    "hour of the day",
+    "state of charge, %",
     (
         Curve("house bank", ((0, 80), (3, 71), (6, 62), (9, 63), (12, 72), (15, 84), (18, 88), (21, 84), (24, 79))),
         Curve("start bank, measured", ((0, 96), (8, 95), (16, 97), (24, 96)), True),
     ),
     (Span("night", 0, 6), Span("night", 20, 24)),
     ("least charge allowed", 20),
+    (0, 24),
+    (0, 100),
+    3,
     "The house bank stays over its floor.",
 )
 

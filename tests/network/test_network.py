@@ -6,7 +6,7 @@ import pytest
 
 from loombook.diagnostics import InventoryError
 from loombook.network.isolate import Isolator
-from loombook.network.live import all_primary, alive, hot_nodes, lost_with, state
+from loombook.network.live import all_primary, alive, lost_with, state
 from loombook.network.model import Network
 from loombook.network.supply import Supply
 
@@ -143,11 +143,3 @@ def test_lost_with_agrees_with_opening_each_edge_by_hand(text: str) -> None:
     quick = lost_with(state(network), on)
 
     assert {id: quick.get(id, ()) for id in slow} == slow
-
-
-def test_hot_nodes_name_the_source_that_keeps_them_live(two_strings: Network) -> None:
-    hot = hot_nodes(state(two_strings), all_primary(two_strings))
-
-    assert hot["C1 +"] == ("G1", "G2")
-    assert hot["X3"] == ("G3",)
-    assert "X2" not in hot

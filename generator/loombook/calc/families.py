@@ -7,7 +7,7 @@ from functools import cache
 from math import sqrt
 
 from loombook.calc.curves import Band, Edge
-from loombook.calc.tables import Mark, OutOfTable, table, weakest
+from loombook.calc.tables import OutOfTable, table, weakest
 
 DC_MAGNETIC = 1.4
 """Magnetic release on DC over AC, in multiples of the rated current: on AC it trips on the peak (from memory)."""
@@ -201,7 +201,3 @@ def class_t_limit(rating: float, prospective: float, volts: float = 300) -> tupl
     return min(peak, 2.3 * prospective), energy
 
 
-def marks_of(name: str) -> Mark:
-    """How well the gates of a family are known, as a whole."""
-    data = table("gg_gates" if name == "gG" else "gates")
-    return weakest(data.mark_of("max_s", row) for row in data.rows if name == "gG" or row["family"] == name)

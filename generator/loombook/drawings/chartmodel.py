@@ -95,20 +95,6 @@ class Bars:
 Chart = TimeCurrent | Lines | Bars
 
 
-def day_of_charge(
-    name: str,
-    title: str,
-    curves: tuple[Curve, ...],
-    nights: tuple[Span, ...] = (),
-    floor: tuple[str, float] | None = None,
-    about: str = "",
-) -> Lines:
-    """State of charge [%] over the hours of a day."""
-    return Lines(
-        name, title, "hour of the day", "state of charge, %", curves, nights, floor, (0, 24), (0, 100), 3, about
-    )
-
-
 def speed_and_range(name: str, title: str, curves: tuple[Curve, ...], about: str = "") -> Lines:
     """Range [nautical miles] over speed [knots]."""
     return Lines(name, title, "speed, kn", "range, nautical miles", curves, about=about)

@@ -18,7 +18,7 @@ from ..quantities import QuantityError, parse
 from ..study.cards import Cards, dated
 from ..study.coordination import Path, chart_of, paths as chart_paths
 from ..study.course import Courses
-from ..study.model import Fault, Flow, Study
+from ..study.model import Fault, Flow
 from . import paths
 from .charges import Charges
 from .devices import Device

@@ -55,11 +55,6 @@ def guard_of(book: Book, device: Device) -> Guard | None:
     return next((book.study.guards[id] for id in device.edges if id in book.study.guards), None)
 
 
-def page_of(book: Book, guard: Guard) -> str:
-    """The device's own section: on its page, or on its panel's."""
-    return f"item:{device_id(book.network.edges[guard.device])}"
-
-
 def why_at(book: Book, guard: Guard) -> str:
     """Where it is told how a device's figures came about."""
     edge = book.network.edges[guard.device]

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from .core import Core, core_of
-from .model import ALTERNATING, PRIMARY, Edge, Network
+from .model import PRIMARY, Edge, Network
 
 
 @dataclass(frozen=True)
@@ -94,24 +94,6 @@ def taken_outwards(core: Core, living: frozenset[str]) -> Mapping[str, tuple[str
         lost[edge.id] = tuple(sorted(set(taken), key=order.__getitem__))
         hanging.setdefault(other, []).extend(taken)
     return lost
-
-
-def hot_nodes(core: Core, on: Iterable[str], insulated: bool = False) -> Mapping[str, tuple[str, ...]]:
-    """Node → ids of the living sources that keep it live.
-
-    On a vessel whose DC negative is earthed, the negative is not counted as live; on an insulated one both poles are.
-    """
-    network = core.network
-    by_part: dict[int, list[str]] = {}
-    for id in sorted(alive(core, on).sources):
-        edge = network.edges[id]
-        ends = {core.part[core.attach(edge.b)]}
-        if insulated or edge.kind in ALTERNATING:
-            ends.add(core.part[core.attach(edge.a)])
-        for end in ends:
-            by_part.setdefault(end, []).append(id)
-    found = {node: tuple(by_part.get(core.part[core.attach(node)], ())) for node in network.nodes}
-    return {node: by for node, by in found.items() if by}
 
 
 def state(network: Network, positions: Mapping[str, str] | None = None, opened: Iterable[str] = ()) -> Core:

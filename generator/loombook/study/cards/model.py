@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from ...network.isolate import MOST_HANDLES
 from ..model import Assumption
 
 
@@ -238,11 +237,6 @@ class Card:
     def actions(self) -> int:
         """How many steps open or stop something."""
         return sum(bool(step.handles) for step in self.steps)
-
-    @property
-    def is_short(self) -> bool:
-        """Whether it takes no more actions than a frightened person gets right."""
-        return self.actions <= MOST_HANDLES
 
     @property
     def lost(self) -> tuple[Works, ...]:

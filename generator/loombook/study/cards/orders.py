@@ -10,7 +10,7 @@ from ...network.isolate import Isolator
 from ...network.live import all_primary, alive, state
 from .boat import Boat
 from .model import Step
-from .words import NO_PLACE, capital, listed, place
+from .words import capital, listed, place
 
 
 def fast(boat: Boat) -> list[Step]:
