@@ -1,10 +1,14 @@
 # One command each: the demo manual, the tests, a preview that follows the files, the measurements.
 # Works with any Python from 3.11 on; `make manual PYTHON=python3.12` names another than python3.
-# `make manual VESSEL=mine` builds the manual of the vessel in the folder mine/.
+# `make manual VESSEL=mine` builds the manual of the vessel in the folder mine/; `BEFORE=old/mine` names an earlier
+# revision of her, and a page then tells what was changed since.
 
 PYTHON ?= python3
 VESSEL ?= vessel
 export LOOMBOOK_VESSEL := $(VESSEL)
+ifdef BEFORE
+export LOOMBOOK_BEFORE := $(BEFORE)
+endif
 export NO_MKDOCS_2_WARNING := 1
 BIN := .venv/bin
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt

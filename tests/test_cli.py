@@ -57,6 +57,34 @@ def test_every_argument_is_spoken_of_in_the_help(name: str, command: click.Comma
     assert [] == [argument.name for argument in arguments if argument.name.upper() not in (command.help or "")]
 
 
+def test_compare_tells_what_changed_and_what_follows(vessel: Path, tmp_path: Path) -> None:
+    earlier = tmp_path / "earlier"
+    earlier.mkdir()
+    fused = UNFUSED.replace('cable: "1.5 mm², 3 m"', 'cable: [F1, "1.5 mm², 3 m"]') + "fuses: {F1: {rating: 10 A, kind: blade}}\n"
+    (earlier / "boat.yaml").write_text(fused, encoding="utf-8")
+    (vessel / "boat.yaml").write_text(UNFUSED, encoding="utf-8")
+
+    told, strict, back = (run("compare", *words) for words in (
+        (earlier, "--vessel", vessel), (earlier, "--vessel", vessel, "--strict"), (vessel, "--vessel", earlier, "--strict")
+    ))  # fmt: skip
+
+    assert (told.exit_code, strict.exit_code, back.exit_code) == (0, 1, 0)
+    assert "F1 · removed" in told.output and "C1 · new · P-01" in told.output
+
+
+def test_compare_names_the_inventory_that_cannot_be_used(vessel: Path, tmp_path: Path) -> None:
+    (vessel / "boat.yaml").write_text(UNFUSED, encoding="utf-8")
+    slip = tmp_path / "earlier"
+    slip.mkdir()
+    (slip / "boat.yaml").write_text(SLIP, encoding="utf-8")
+
+    for earlier, said in ((slip, "did you mean `rating`"), (tmp_path / "none", "does not exist")):
+        result = run("compare", earlier, "--vessel", vessel)
+
+        assert result.exit_code == 2 and said in result.output
+        assert earlier.name in result.output and "Traceback" not in result.output
+
+
 def test_check_prints_the_findings_and_counts_them(vessel: Path) -> None:
     (vessel / "vessel.yaml").write_text(UNFUSED, encoding="utf-8")
     result = run("check", "--vessel", vessel, "--as-of", "2026-06-01")

@@ -9,7 +9,7 @@ import loombook
 
 ROOT = Path(loombook.__file__).parent
 
-ROOMS = ("diagnostics", "quantities", "inventory", "network", "calc", "study", "checks", "drawings", "manual", "compare", "publish")
+ROOMS = ("diagnostics", "quantities", "inventory", "network", "calc", "study", "checks", "compare", "drawings", "manual", "publish")
 
 MAY_IMPORT = {
     "diagnostics": set(),
@@ -20,7 +20,7 @@ MAY_IMPORT = {
     "study": {"calc", "network", "inventory", "diagnostics", "quantities"},
     "checks": {"study", "calc", "network", "inventory", "diagnostics", "quantities"},
     "drawings": {"checks", "study", "calc", "network", "inventory", "diagnostics", "quantities"},
-    "manual": {"checks", "study", "calc", "network", "inventory", "diagnostics", "quantities"},
+    "manual": {"compare", "checks", "study", "calc", "network", "inventory", "diagnostics", "quantities"},
     "compare": {"checks", "study", "calc", "network", "inventory", "diagnostics", "quantities"},
     "publish": {"manual", "drawings", "checks", "study", "pipeline", "diagnostics", "quantities"},
 }

@@ -1,4 +1,4 @@
-"""The commands: check, explain, schema and write; what a command needs is imported when it runs."""
+"""The commands: check, compare, explain, schema and write; what a command needs is imported when it runs."""
 
 from __future__ import annotations
 
@@ -120,6 +120,29 @@ def check(folder: Path, as_of: datetime.date, form: str, strict: bool) -> None:
     if form == "text":
         click.echo(_summary(checked))
     if strict and checked.counts["A"]:
+        sys.exit(1)
+
+
+@main.command(short_help="Say what changed since an earlier revision, and what follows.")
+@click.argument("before", type=click.Path(path_type=Path))
+@about_a_vessel
+@click.option("--strict", is_flag=True, help="Exit with status 1 when a finding of grade A is new.")
+def compare(before: Path, folder: Path, as_of: datetime.date, strict: bool) -> None:
+    """Compare the vessel with an earlier revision of her in the folder BEFORE.
+
+    Told is what was changed, what the rules and figures say otherwise for it, which tests are to be made again, which
+    cards and labels are to be printed, and whom to tell. Both are judged for the same day. Exit status 2 when one of
+    the inventories cannot be used.
+    """
+    from .pipeline import compared
+
+    with _told():
+        comparison = compared(before, _worked(folder, as_of))
+
+    from .compare.report import text
+
+    click.echo(text(comparison), nl=False)
+    if strict and comparison.is_graver:
         sys.exit(1)
 
 

@@ -21,6 +21,7 @@ from .network import Network, build
 
 if TYPE_CHECKING:
     from .checks import Checked
+    from .compare import Comparison
     from .manual.model import Manual
     from .study.model import Study
 
@@ -70,11 +71,25 @@ def work_out(folder: Path, as_of: datetime.date) -> Worked:
 
 
 @_undisturbed()
-def manual_of(folder: Path, as_of: datetime.date, paper: bool = False) -> Manual:
+def compared(before: Path, worked: Worked) -> Comparison:
+    """What differs from an earlier revision in another folder, judged for the same day.
+
+    Raises:
+        InventoryError: as `work_out`, of the earlier inventory
+    """
+    from .compare import Side, compare
+
+    earlier = work_out(before, worked.as_of)
+    return compare(*(Side(side.study, side.checked) for side in (earlier, worked)))
+
+
+@_undisturbed()
+def manual_of(folder: Path, as_of: datetime.date, paper: bool = False, before: Path | None = None) -> Manual:
     """The finished manual of the vessel in a folder.
 
     Args:
         paper: whether it also holds its pages for the PDF
+        before: the folder of an earlier revision; with it a page tells what was changed since
     Raises:
         InventoryError: as `work_out`
     """
@@ -83,5 +98,6 @@ def manual_of(folder: Path, as_of: datetime.date, paper: bool = False) -> Manual
     from .drawings.sheets import draw
     from .manual import build as write
 
-    drawings = draw(worked.study, worked.checked)
-    return write(worked.study, worked.checked, as_of, drawings, paper=paper)
+    comparison = compared(before, worked) if before else None
+    drawings = draw(worked.study, worked.checked, comparison.altered if comparison else {})
+    return write(worked.study, worked.checked, as_of, drawings, paper=paper, comparison=comparison)

@@ -173,6 +173,24 @@ circuits:
     assert said("P-01", converter) == said("P-02", converter) == said("P-05", converter) == []
 
 
+def test_a_fuse_above_its_cable_passes_only_for_what_its_source_gives_and_says_so() -> None:
+    converter = """
+converters:
+  T2: {name: Converter, output: 13.2 V, current: 10 A, isolated: yes, at: "locker, top"}
+runs:
+  in: [X1, W90: "6 mm², 1 m", T2 in +]
+  in negative: [T2 in -, W91: "6 mm², 1 m", X2]
+fuses:
+  F9: {name: Lamp fuse, kind: blade, rating: 40 A, voltage: 32 V, at: "locker, top"}
+circuits:
+  C9: {name: Lamp, from: T2 out +, back to: T2 out -, cable: [F9, "1.5 mm², 2 m"], load: 5 W}
+"""
+    (outcome,) = [o for o in by_rule(rule("P-05"), converter) if o.item == "F9"]
+
+    assert outcome.outcome == "pass"
+    assert "no more than 10 A" in outcome.what and "within what the cables" not in outcome.what
+
+
 def test_a_charger_joined_to_a_bar_without_a_fuse_is_found() -> None:
     bare = 'runs:\n  charger positive: [X1, W9: "10 mm², 0.8 m", T1 +]\n'
 

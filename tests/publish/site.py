@@ -30,7 +30,7 @@ def build_site(manual: Manual, folder: Path, docs: dict[str, str] = {}, *, stric
     """The folder of the built site."""
     config = project(folder, docs)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(plugin, "manual_of", lambda vessel, as_of, paper=False: manual)
+        patch.setattr(plugin, "manual_of", lambda *_: manual)
         loaded = load_config(str(config), strict=strict)
         loaded.plugins.on_startup(command="build", dirty=False)
         build(loaded)

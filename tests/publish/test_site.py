@@ -171,7 +171,7 @@ def test_an_unreadable_inventory_ends_the_build_with_its_message_and_leaves_the_
     assert before == everything(site)
 
 
-def unreadable(vessel: Path, as_of: datetime.date, paper: bool) -> Manual:
+def unreadable(*_: object) -> Manual:
     raise UNREADABLE
 
 
@@ -185,11 +185,11 @@ def test_serve_shows_the_message_on_every_page_until_the_inventory_can_be_read_a
         build(loaded)
         return (tmp_path / "site" / path).read_text(encoding="utf-8")
 
-    assert "Depth sounder" in page_after(lambda vessel, as_of, paper: fake.manual(), "circuits/C21.html")
+    assert "Depth sounder" in page_after(lambda *_: fake.manual(), "circuits/C21.html")
     for path in ("circuits/C21.html", "winter.html", "index.html"):
         broken = page_after(unreadable, path)
         assert "The inventory cannot be read" in broken and "ratting: 3 A" in broken
-    assert "ratting" not in page_after(lambda vessel, as_of, paper: fake.manual(), "circuits/C21.html")
+    assert "ratting" not in page_after(lambda *_: fake.manual(), "circuits/C21.html")
 
 
 MIDSUMMER = datetime.date(2025, 6, 24)
@@ -202,7 +202,7 @@ def test_the_manual_speaks_from_the_day_that_mkdocs_yml_names(written, day, tmp_
     config = project(tmp_path)
     config.write_text(config.read_text().replace("as_of: today", f"as_of: {written}"))
     heard = []
-    monkeypatch.setattr(plugin, "manual_of", lambda vessel, as_of, paper: heard.append(as_of) or fake.manual())
+    monkeypatch.setattr(plugin, "manual_of", lambda vessel, as_of, *_: heard.append(as_of) or fake.manual())
 
     build(load_config(str(config)))
 

@@ -93,6 +93,10 @@ class Cover:
         rating = device.rating.value if device and device.rating else inf
         return min(rating, feed.amps)
 
+    def lets(self, device: Edge) -> float:
+        """The most that a device and the sources before it let through for long, either way [A]."""
+        return max((self.let_through(feed) for feed in self.feeds() if feed.device == device.id), default=inf)
+
     def is_bare(self, feed: Feed, edge: Edge) -> bool:
         """Whether a feed lets through more than a conductor bears; a starter's cable is exempt."""
         if edge.kind != "conductor" or self.is_cranking(feed, edge):

@@ -69,9 +69,15 @@ def _within(survey: Survey, device: Device) -> Iterator[Outcome]:
         )
     elif device.rating and behind and device.edge.id in cover.over:
         limits = [limit.amperes for e in behind if (limit := cover.allowed(e))]
-        if limits:
+        if limits and device.rating.value <= min(limits) * 1.0001:
             what = f"{names.the(device.id)}, {device.rating}, is within what the cables at it may have"
-            yield passed(device.id, what, f"{device.rating} against {amps(max(limits))}")
+            yield passed(device.id, what, f"{device.rating} against {amps(min(limits))}")
+        elif limits:
+            what = (
+                f"{names.the(device.id)}, {device.rating}, is above the {amps(min(limits))} that a cable at it may have, "
+                f"but its sources together give no more than {amps(cover.lets(device.edge))} through it"
+            )
+            yield passed(device.id, what, f"{amps(cover.lets(device.edge))} against {amps(min(limits))}")
 
 
 def _too_large(survey: Survey, device: Device, gap: Gap, farther: str) -> Outcome:
@@ -141,7 +147,8 @@ def smallest_governs(survey: Survey) -> Iterator[Outcome]:
         if further:
             yield _too_large(survey, device, further, "farther on")
         elif device.edge.id in survey.cover.over and not first and not zones & bare_zones:
-            yield passed(device.id, f"{survey.names.the(device.id)} is within what every conductor behind it may have")
+            what = f"every conductor farther behind {survey.names.the(device.id)} bears what comes through it for long"
+            yield passed(device.id, what)
 
 
 CONTINUOUS = (

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from ..checks import Checked
 from ..study.model import Study
 from . import cardplan, coordination, energychart, strip
 from .banks import bank_sets
+from .changed import changed_sheets
 from .charging import charging_set
 from .drawset import draw as drawn
 from .isolated import isolation_set
@@ -20,12 +21,13 @@ from .systems import negative_set, system_sets
 from .view import Ship
 
 
-def draw(study: Study, checked: Checked) -> dict[str, str]:
+def draw(study: Study, checked: Checked, altered: Mapping[str, str] = {}) -> dict[str, str]:
     """All drawings of the vessel.
 
     Args:
         study: what was worked out
         checked: what the rules say; drawings do not show it yet, pages do
+        altered: id → `added` or `changed` since an earlier revision; sheets of their own mark it
     Returns:
         name → SVG text: `ship`, `panel-X4`, `bar-X17`, `negative`, `charging`, `bank-G1`, `system-24-V-DC`, `isolation-ship`,
         `plan`, `plan-fast` for a card, `panel-front-X4`, `strip-C21`, and the charts of energy; a sheet cut into several comes as `name`, `name.2` and so on
@@ -38,6 +40,7 @@ def draw(study: Study, checked: Checked) -> dict[str, str]:
         found[sheet.name] = strip.draw(sheet)
     for plan in card_plans(ship):
         found[plan.name] = cardplan.drawn(plan)
+    found |= changed_sheets(ship, altered)
     return found | energychart.draw(study) | coordination.draw(study)
 
 

@@ -10,6 +10,7 @@ from .model import Manual, Page
 
 if TYPE_CHECKING:
     from ..checks import Checked
+    from ..compare import Comparison
     from ..study.model import Study
 
 
@@ -20,6 +21,7 @@ def build(
     drawings: Mapping[str, str] | None = None,
     writer: str = "site",
     paper: bool = False,
+    comparison: Comparison | None = None,
 ) -> Manual:
     """The whole manual.
 
@@ -30,10 +32,11 @@ def build(
         drawings: name → SVG; a page shows a drawing only where it is given
         writer: of the pages: `site` for Markdown, `typst` for the PDF's source
         paper: whether the manual also holds `paper`, the same pages for the PDF
+        comparison: with an earlier revision, for the page that tells what was changed
     """
     from .make import make  # here, because whoever publishes asks for the values long before a manual is made
 
-    return make(study, checked, as_of, drawings or {}, writer, paper)
+    return make(study, checked, as_of, drawings or {}, writer, paper, comparison)
 
 
 __all__ = ["Manual", "Page", "build"]

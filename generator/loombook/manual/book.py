@@ -10,6 +10,7 @@ from itertools import islice
 from typing import Any
 
 from ..checks import Checked
+from ..compare import Comparison
 from ..inventory.vessel import Spare, TestRecord
 from ..network.core import Core
 from ..network.live import alive, state
@@ -34,6 +35,8 @@ class Book(Names):
     checked: Checked = field(repr=False)
     as_of: datetime.date
     drawings: frozenset[str] = frozenset()
+    comparison: Comparison | None = field(default=None, repr=False)
+    """With an earlier revision, where one is given."""
     routes: dict[str, Any] = field(default_factory=dict, repr=False)
     """Consumer id → its route, filled as pages ask for them."""
 

@@ -10,6 +10,7 @@ from functools import cache
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from ..checks import Checked
+from ..compare import Comparison
 from ..study.model import Study
 from .book import Book
 from .files import files
@@ -27,10 +28,11 @@ WRITERS: Mapping[str, type[Writer]] = {"site": SiteWriter, "typst": PaperWriter}
 
 
 def make(
-    study: Study, checked: Checked, as_of: datetime.date, drawings: Mapping[str, str], writer: str, paper: bool
+    study: Study, checked: Checked, as_of: datetime.date, drawings: Mapping[str, str], writer: str, paper: bool,
+    comparison: Comparison | None,
 ) -> Manual:
     """The whole manual; see `manual.build`."""
-    book = Book(study, checked, as_of, frozenset(drawings))
+    book = Book(study, checked, as_of, frozenset(drawings), comparison)
     sheets = [sheet for kind, make in PAGES.items() for sheet in make(book)]
     pages = tuple(_page(_environment(writer), book, sheet) for sheet in sheets)
     printed = tuple(_page(_environment("typst"), book, sheet) for sheet in sheets) if paper else ()

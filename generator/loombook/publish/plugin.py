@@ -48,6 +48,8 @@ class LoombookConfig(base.Config):
 
     vessel = config_options.Dir(default="vessel")
     """The folder with the inventory, relative to mkdocs.yml."""
+    before = config_options.Optional(config_options.Dir(exists=True))
+    """The folder with the inventory of an earlier revision; with it a page tells what was changed since."""
     as_of = config_options.Type((str, datetime.date), default="today")
     """The day the manual speaks from: `today`, or a date as 2025-06-30 to build the same bytes again."""
     pdf = config_options.Type(bool, default=True)
@@ -102,7 +104,7 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
         self.printed = None
         try:
             paper = self.config.pdf and not self.serving
-            self.manual = manual_of(_from_here(self.config.vessel), self._as_of(), paper=paper)
+            self.manual = manual_of(_from_here(self.config.vessel), self._as_of(), paper, self._before())
         except InventoryError as error:
             if not self.serving:
                 raise InventoryAbort(error.text) from None
@@ -113,6 +115,9 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
             with_time = ThreadPoolExecutor(1, thread_name_prefix="pdf")
             self.printed = with_time.submit(pdf.pdfs, self.manual)
             with_time.shutdown(wait=False)
+
+    def _before(self) -> Path | None:
+        return _from_here(self.config.before) if self.config.before else None
 
     def _as_of(self) -> datetime.date:
         day = self.config.as_of

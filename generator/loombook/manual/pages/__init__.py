@@ -8,7 +8,7 @@ from types import MappingProxyType
 from ..book import Book
 from ..sheet import Sheet
 from . import (
-    adiabatic, ashore, balance, bank, bms, cables, carrying, charging, circuit, consumer, cover, drawing, drop, emergency, fault, find, findings, flow, fuses, index,
+    adiabatic, ashore, balance, bank, bms, cables, carrying, changes, charging, circuit, consumer, cover, drawing, drop, emergency, fault, find, findings, flow, fuses, index,
     item, language, ledger, legend, mains, mainsfault, overview, panel, protection, rules, running, selectivity, sharing, space,
     starting, stays_on, verification,
 )  # fmt: skip
@@ -46,6 +46,7 @@ PAGES: Mapping[str, Callable[[Book], Iterator[Sheet]]] = MappingProxyType(
         "assumptions": ledger.pages,
         "verification": verification.pages,
         "findings": findings.pages,
+        "changes": changes.pages,
         "rules": rules.pages,
         "running": running.pages,
         "language": language.pages,

@@ -8,6 +8,7 @@ from ..book import Book
 from ..sheet import Sheet
 from ..text import Badge, Inline, Link
 from ..words import count, day, quantity
+from .changes import PATH as CHANGES
 
 RULE_SETS = {
     "iso": "ISO small-craft standards",
@@ -49,6 +50,7 @@ def pages(book: Book) -> Iterator[Sheet]:
                     f"{count(counts['accepted'], 'finding')} accepted by the owner: ",
                     Link("page:findings/waivers.md", "by whom, until when"),
                 ),
+                *_changes(book),
             ],
             "policy": vessel.policy,
             "history": vessel.history,
@@ -58,6 +60,11 @@ def pages(book: Book) -> Iterator[Sheet]:
         (vessel.name, "home"),
         (vessel.name, ": electrical manual"),
     )
+
+
+def _changes(book: Book) -> Iterator[Inline]:
+    if book.comparison:
+        yield Link(f"page:{CHANGES}", f"what changed since revision {book.comparison.before.name}, and what follows")
 
 
 def _identity(book: Book) -> list[tuple[str, Inline]]:
