@@ -225,8 +225,11 @@ def _pocket(asked: Asked, manual: Manual, out: Path) -> Path:
 
 
 def _pdf(asked: Asked, manual: Manual, out: Path) -> Path:
+    from .publish.lettering import boxes_on_paper
     from .publish.pdf import write_pdf
 
+    if warnings := boxes_on_paper(manual):
+        click.echo(as_text(warnings, manual.sources), err=True, nl=False)
     return write_pdf(manual, out)
 
 

@@ -27,6 +27,7 @@ PINCH = """([from, to]) => {
   return [send("touchstart", from), send("touchmove", to)];
 }"""
 """Two fingers on the drawing, so many times its width apart, then moved; whether the browser's own zoom was stopped."""
+FINGER = {"viewport": PHONE, "has_touch": True, "is_mobile": True}
 
 
 @pytest.fixture
@@ -100,6 +101,21 @@ def test_on_a_phone_what_has_no_way_opens_at_once(demo: Site, open_page):
     page = open_page(demo.root / "orientation" / "places.html", viewport=PHONE, has_touch=True, is_mobile=True)
     page.locator(".lb-drawing a[data-item='dot 1']").first.tap()
     page.wait_for_url("**/Q1.html")
+
+
+@pytest.mark.parametrize(
+    "hand, path, said",
+    [
+        ({"viewport": DESK}, "drawings/ship.html", "Ctrl and wheel, or + − 0"),
+        (FINGER, "drawings/ship.html", "Tap: the way of the current. Again: its page. Two fingers: larger."),
+        (FINGER, "orientation/places.html", "Tap: its page. Two fingers: larger."),
+    ],
+)
+def test_a_drawing_says_only_what_the_hand_at_it_can_do(hand, path, said, demo: Site, open_page):
+    hints = open_page(demo.root / path, **hand).locator(".lb-zoom").first.locator("span")
+    told = hints.evaluate_all("all => all.filter(e => e.offsetWidth).map(e => e.textContent)")
+
+    assert [said] == told
 
 
 def test_on_a_strip_what_feeds_an_item_lies_above_it(demo: Site, open_page):

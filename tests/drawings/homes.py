@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from loombook.drawings.chains import COLD, HOT
 from loombook.drawings.drawset import scenes
 from loombook.drawings.facts import href
-from loombook.drawings.model import DrawingSet
+from loombook.drawings.model import DrawingSet, Sheet
 from loombook.drawings.quality import faults
 from loombook.drawings.scene import Item, Scene, Symbol
 from loombook.drawings.sheets import SETS
@@ -41,6 +41,8 @@ class Drawn:
     network: Network
     sets: Mapping[str, tuple[Scene, ...]]
     """Name of a set's first sheet → all its sheets."""
+    asked: tuple[Sheet, ...] = ()
+    """What was to be drawn."""
 
     @property
     def sheets(self) -> list[Scene]:
@@ -57,7 +59,8 @@ def drawn(study: Study) -> Drawn:
     ship = Ship(study)
     asked = [sheets for make in SETS if (sheets := tuple(make(ship)))]
     laid = [tuple(scenes(DrawingSet(ship.block, sheets))) for sheets in asked]
-    return Drawn(ship.network, {sheets[0].name: sheets for sheets in laid})
+    whole = tuple(sheet for sheets in asked for sheet in sheets)
+    return Drawn(ship.network, {sheets[0].name: sheets for sheets in laid}, whole)
 
 
 def by_lot(seed: int) -> Network:

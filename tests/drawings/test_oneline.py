@@ -8,6 +8,7 @@ from loombook.drawings.scene import Item, Scene, Symbol, Wire
 
 from tests.drawings import samples
 from tests.drawings.samples import BLOCK, bar, cable, device
+from tests.drawings.wholewords import cut_words
 
 
 def drawn(sheet: OneLine) -> Scene:
@@ -185,3 +186,24 @@ def test_here_marks_the_item_the_page_is_about() -> None:
     )
 
     assert [i.key for i in drawn(sheet).items if i.here] == ["F1"]
+
+
+def feeders(*labels: str) -> OneLine:
+    """A bar with a breaker for each label."""
+    ways = [device("breaker", f"way {n}", "10 A", label) for n, label in enumerate(labels)]
+    lines = tuple(Branch(f"l{n}", "X7", device("load", f"C{n}"), (way,)) for n, way in enumerate(ways))
+    return OneLine("s", "S", (bar("X7", "Mains panel"),), lines)
+
+
+def test_columns_are_as_far_apart_as_the_longest_word_asks() -> None:
+    sheet = feeders(*["MICROWAVE", "DEHUMIDIFIER", "WORKBENCH"] * 3)
+
+    assert cut_words([sheet], [drawn(sheet)]) == []
+
+
+def test_only_a_word_wider_than_the_paper_is_cut() -> None:
+    sheet = feeders("x" * 200, "Donaudampfschifffahrtsgesellschaftskapitän", "LIGHTS")
+    cut = cut_words([sheet], scenes(DrawingSet(BLOCK, (sheet,))))
+
+    assert cut != []
+    assert {word.partition(": ")[2].replace("x", "") for word in cut} == {""}

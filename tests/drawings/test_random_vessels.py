@@ -11,6 +11,7 @@ from loombook.drawings.svg import written
 from loombook.study.run import study
 
 from tests.drawings.homes import Drawn, astray, by_lot, drawn, is_stand_in, study_for_sheets, unsound
+from tests.drawings.wholewords import cut_words
 
 SEEDS = range(300)
 
@@ -21,6 +22,7 @@ def test_the_sheets_of_a_random_vessel_are_sound_and_show_each_thing_once(seed: 
 
     assert unsound(vessel) == []
     assert astray(vessel) == []
+    assert cut_words(vessel.asked, vessel.sheets) == []
 
 
 @pytest.mark.parametrize("seed", SEEDS[::30])

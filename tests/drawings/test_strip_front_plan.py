@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from loombook.drawings import strip
 from loombook.drawings.drawset import scenes
-from loombook.drawings.model import Dot, DrawingSet, Front, Plan, Space, Stop, Strip, Way
+from loombook.drawings.geometry import around
+from loombook.drawings.model import Dot, DrawingSet, Front, Plan, Space, State, Stop, Strip, Way
 from loombook.drawings.quality import faults
 from loombook.drawings.scene import Scene, Shape, Symbol
 
 from tests.drawings.samples import BLOCK, device
+from tests.drawings.wholewords import cut_words
 
 
 def one(sheet: Front | Plan) -> Scene:
@@ -141,3 +143,39 @@ def test_a_dot_without_a_name_keeps_its_line_in_the_list() -> None:
     dots = tuple(Dot(str(n), "", "") for n in range(1, 13))
 
     assert faults(one(Plan("p", "Plan", (Space("s", "Space"),), dots))) == []
+
+
+NARROW = Space("lazarette", "Lazarette", ((0, -1.5), (0.6, -1.5), (0.6, 1.5), (0, 1.5)))
+SALOON = Space("saloon", "Saloon", ((0.6, -1.5), (8, -1.5), (8, 1.5), (0.6, 1.5)))
+
+
+def test_a_name_too_long_for_its_space_stands_whole_beside_the_hull_with_a_line_to_the_space() -> None:
+    scene = one(Plan("p", "Plan", (NARROW, SALOON), (), 10.0, 3.6))
+    items = {item.key: item for item in scene.items}
+    space = items["lazarette"].parts[0].box
+    line, end, name = items["callout lazarette"].parts
+
+    assert [text.text for text in items["lazarette"].texts] == []
+    assert name.text == "Lazarette"
+    assert not space.meets(name.box) and not items["~hull"].box.grown(-20).holds(name.box)
+    assert space.has(line.points[-1]) and space.holds(end.box)
+
+
+def test_dots_without_room_in_their_space_stand_together_beside_the_hull_with_a_line_to_it() -> None:
+    dots = tuple(Dot(str(n), f"Breaker {n}", "lazarette") for n in range(1, 16))
+    scene = one(Plan("p", "Plan", (NARROW, SALOON), dots, 10.0, 3.6))
+    items = {item.key: item for item in scene.items}
+    space, line = items["lazarette"].parts[0].box, items["callout lazarette"].parts[0]
+    outside = [item.box for n in range(1, 16) if not space.holds((item := items[f"dot {n}"]).box)]
+    group = around(outside)
+
+    assert outside and len(outside) < 15
+    assert group.grown(40).has(line.points[0]) and space.has(line.points[-1])
+    assert faults(scene) == []
+
+
+def test_a_panel_front_has_cells_as_wide_as_its_longest_word() -> None:
+    row = tuple(Way(str(n), "DEHUMIDIFIER", f"F{n}", "breaker", "10 A", state=State.REMOVED) for n in range(1, 9))
+    sheet = Front("f", "Front", (row,))
+
+    assert cut_words([sheet], [one(sheet)]) == []

@@ -18,6 +18,7 @@ from loombook.drawings.view import Ship
 from loombook.pipeline import Worked, work_out
 
 from tests.drawings.homes import astray, drawn, unsound
+from tests.drawings.wholewords import cut_words
 
 ROOT = Path(__file__).parents[2]
 VESSELS = ("vessel", "tests/vessels/minimal", "tests/vessels/launch", "tests/vessels/everything")
@@ -67,6 +68,15 @@ def test_the_sheets_are_sound_and_show_each_thing_once(boat) -> None:
 
     assert unsound(vessel) == []
     assert astray(vessel) == []
+
+
+def test_no_word_of_a_label_is_cut(boat) -> None:
+    worked, _ = boat
+    vessel = drawn(worked.study)
+    along = tuple(strips(worked.study))
+
+    assert cut_words(vessel.asked, vessel.sheets) == []
+    assert cut_words(along, [strip.scene(sheet) for sheet in along]) == []
 
 
 def test_no_strip_has_a_fault(boat) -> None:

@@ -8,10 +8,14 @@ from pathlib import Path
 
 import pikepdf
 import pytest
+from click.testing import CliRunner
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 
-from loombook.publish import fonts, pdf
+from loombook.cli import main
+from loombook.diagnostics import Place
+from loombook.manual.model import Manual, Page
+from loombook.publish import fonts, lettering, pdf
 from tests.manual.boats import DINGHY, of_vessel
 from tests.publish.test_pdf import said
 
@@ -96,3 +100,47 @@ def test_as_few_fonts_as_show_all_the_letters_and_always_the_same(machine):
     machine(E=NAME[:2], F=NAME[1:], G=NAME[:1])
     fonts._with_the_machines.cache_clear()
     assert ("E", "F") == fonts.chosen([NAME]).families
+
+
+WRITTEN = f"circuits:\n  C21:\n    name: {NAME}\n  C22:\n    name: क sounder\n"
+
+
+def two_names() -> Manual:
+    """A manual whose paper shows names in two scripts."""
+    return Manual("Tern", (), paper=(Page("C21", "", f"{NAME} क Ж"),), sources={"vessel/circuits.yaml": WRITTEN})
+
+
+def test_letters_that_no_font_has_are_warned_of_where_they_were_written(machine):
+    machine(Latin="abc")
+    han, indic = sorted(lettering.boxes_on_paper(two_names()), key=lambda warning: warning.order)
+
+    assert (Place("vessel/circuits.yaml", 3, 11, 3), Place("vessel/circuits.yaml", 5, 11)) == (han.place, indic.place)
+    assert all(letter in han.message for letter in NAME) and "क" in indic.message
+    assert {"warning"} == {han.level, indic.level}
+
+
+def test_letters_that_a_font_of_the_machine_has_are_not_warned_of(machine):
+    machine(Han=NAME)
+
+    (warning,) = lettering.boxes_on_paper(two_names())
+
+    assert ["क"] == [letter for letter in NAME + "क" if letter in warning.message]
+
+
+def test_no_box_is_warned_of_where_no_letter_is_rare():
+
+    assert () == lettering.boxes_on_paper(Manual("Tern", (), paper=(Page("C21", "", DINGHY),)))
+
+
+def test_write_with_a_pdf_tells_of_boxes_and_ends_well(machine, tmp_path, monkeypatch):
+    machine(Latin="abc")
+    vessel = tmp_path / "vessel"
+    vessel.mkdir()
+    (vessel / "boat.yaml").write_text(DINGHY.replace("name: ", f"name: {NAME} ", 1), encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    result = CliRunner().invoke(main, ["write", "out", "--pdf", "--as-of", "2026-06-01"])
+
+    assert 0 == result.exit_code, result.output
+    assert "warning  paper" in result.stderr and f"{NAME}" in result.stderr and "vessel/boat.yaml:" in result.stderr
+    assert "Traceback" not in result.output
+    assert (tmp_path / "out" / "manual.pdf").exists()

@@ -9,8 +9,11 @@ from math import ceil
 
 from loombook.drawings import front, plan
 from loombook.drawings.geometry import Point
+from loombook.drawings.grid import Grid
+from loombook.drawings.labels import longest
 from loombook.drawings.model import DrawingSet, Front, OneLine, Sheet, TitleBlock
-from loombook.drawings.oneline import Laid, grids, laid, least_pitch, orders
+from loombook.drawings.nodes import cut
+from loombook.drawings.oneline import Laid, grids, laid, least_pitch, node_pitch, orders, state_pitch
 from loombook.drawings.paper import A3, A4, Paper, frame, note_lines, placing
 from loombook.drawings.packing import moved, packed
 from loombook.drawings.quality import faults
@@ -108,13 +111,18 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
         sheet = replace(sheet.denser[-1] if sheet.denser else sheet, denser=())
         first, *further = split(sheet, lambda piece: fitted(_nameless(piece)) is not None)
         cut = (first, *(replace(piece, notes=()) for piece in further))  # notes are said once
-        return tuple(replace(fitted(_nameless(piece)) or _oversize(piece), sheet=piece) for piece in cut)
+        return tuple(replace(_at_last(_nameless(piece)), sheet=piece) for piece in cut)
     module = front if isinstance(sheet, Front) else plan
     return tuple(
         Placed(piece, paper, where.high, tuple(moved(item, *where.shift) for item in content.items))
         for piece, paper, content in module.laid(sheet)
         for where in (placing(paper, content.width, content.height, 0),)
     )
+
+
+def _at_last(sheet: OneLine) -> Placed:
+    """A piece that cannot be cut any further: with its words whole if the paper holds it so, else with long ones cut."""
+    return fitted(sheet) or fitted(sheet, whole=False) or _oversize(sheet)
 
 
 def _faults(placed: Placed) -> list[str]:
@@ -128,10 +136,15 @@ def _nameless(sheet: OneLine) -> OneLine:
 
 
 @lru_cache(maxsize=1024)
-def fitted(sheet: OneLine) -> Placed | None:
-    """The sheet on the smallest paper that holds it, at the widest pitch; None if none does."""
-    pitches = _pitches(sheet)
-    tried = [grids(sheet, order, pitches) for order in orders(sheet)]
+def fitted(sheet: OneLine, whole: bool = True) -> Placed | None:
+    """The sheet on the smallest paper that holds it, at the widest pitch; None if none does.
+
+    Args:
+        sheet: what to show
+        whole: no word of a label is cut
+    """
+    pitches = _pitches(sheet, whole)
+    tried = [_sound(grids(sheet, order, pitches), whole) for order in orders(sheet)]
     for paper, in_line in ((A4, True), (A4, False), (A3, True), (A3, False)):
         notes = len(note_lines(sheet.notes, paper))
         for choice in tried:
@@ -141,19 +154,18 @@ def fitted(sheet: OneLine) -> Placed | None:
             content = laid(sheet, grid, in_line)
             if content.height <= paper.height_for(notes):
                 return _on(sheet, paper, content, notes)
-    return _side_by_side(sheet)
+    return _side_by_side(sheet, whole)
 
 
-def _side_by_side(sheet: OneLine) -> Placed | None:
+def _side_by_side(sheet: OneLine, whole: bool) -> Placed | None:
     """The parts of the sheet that hang together, each laid out by itself, packed on the largest paper."""
     parts = [part(sheet, members) for members in islands(sheet)]
     if len(parts) < 2:
         return None
     notes = len(note_lines(sheet.notes, A3))
     high = A3.height_for(notes)
-    least = max(least_pitch(one) for one in parts)
-    for pitch in (pitch for pitch in PACKED if pitch >= least):
-        ways = [_ways(one, pitch, A3.room, high) for one in parts]
+    for pitch in PACKED:
+        ways = [_ways(one, pitch, high, whole) for one in parts]
         if all(ways):
             largest = max(range(len(parts)), key=lambda n: ways[n][0].width * ways[n][0].height)
             for way in ways[largest]:
@@ -163,27 +175,43 @@ def _side_by_side(sheet: OneLine) -> Placed | None:
     return None
 
 
-def _ways(sheet: OneLine, pitch: float, room: float, high: float) -> list[Laid]:
-    """Ways to lay a part of a sheet out that the paper holds, the smallest first."""
+def _ways(sheet: OneLine, pitch: float, high: float, whole: bool) -> list[Laid]:
+    """Ways to lay a part out that the largest paper holds, the smallest first; wider where a word asks for it."""
     found = []
+    least = max(pitch, _least(sheet, whole))
+    pitches = tuple(sorted(wide for wide in {pitch, *_pitches(sheet, whole)} if wide >= least))
     for order in orders(sheet):
-        (grid,) = grids(sheet, order, (pitch,))
-        if grid.width <= room:
-            content = laid(sheet, grid, False)
+        choice = _sound(grids(sheet, order, pitches), whole)
+        if choice and choice[0].width <= A3.room:
+            content = laid(sheet, choice[0], False)
             if content.height <= high:
                 found.append(content)
     return sorted(found, key=lambda way: way.width * way.height)
 
 
-def _pitches(sheet: OneLine) -> tuple[float, ...]:
-    """The distances between columns that leave the sheet's words whole."""
-    least = least_pitch(sheet)
-    return tuple(pitch for pitch in PITCHES if pitch >= least) or (ceil(least),)
+def _pitches(sheet: OneLine, whole: bool) -> tuple[float, ...]:
+    """The distances between columns that leave the words whole, and last one for a node's long word."""
+    least, node = _least(sheet, whole), node_pitch(sheet, A3.room) if whole else 0.0
+    usual = tuple(pitch for pitch in PITCHES if pitch >= least) or (ceil(least),)
+    return (*usual, ceil(node)) if node > usual[0] else usual
+
+
+def _least(sheet: OneLine, whole: bool) -> float:
+    return least_pitch(sheet, A3.room) if whole else state_pitch(sheet)
+
+
+def _sound(choice: list[Grid], whole: bool) -> list[Grid]:
+    """The columns on which no word of a node has to be cut; a word wider than the paper does not count."""
+    return [
+        grid
+        for grid in choice
+        if not whole or not any(cut(grid, node) for node in grid.order.leveled.nodes if longest(node) <= A3.room)
+    ]
 
 
 def _oversize(sheet: OneLine) -> Placed:
     """What cannot be cut any further, on paper as large as it takes."""
-    (grid,) = grids(sheet, next(orders(sheet)), _pitches(sheet)[:1])
+    (grid,) = grids(sheet, next(orders(sheet)), _pitches(sheet, False)[:1])
     content = laid(sheet, grid, False)
     notes = len(note_lines(sheet.notes, A3))
     paper = Paper(

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import product
+from math import ceil
 
 from loombook.drawings.geometry import Box, Point
 from loombook.drawings.labels import WORDS, Line, block, height, widest
-from loombook.drawings.metrics import PITCH, clean, wrap
+from loombook.drawings.metrics import PITCH, clean, longest_word, width, wrap
 from loombook.drawings.model import Front, Service, State, Way
 from loombook.drawings.oneline import Laid
 from loombook.drawings.paper import A3, A4, Paper
@@ -41,16 +44,15 @@ class _Cell:
 def laid(front: Front) -> list[tuple[Front, Paper, Laid]]:
     """The front on the paper it needs; one too big for a sheet is cut between rows, or between ways of a long row."""
     ways = max((len(row) for row in front.rows), default=1)
-    for paper in (A4, A3):
-        for wide in WIDTHS:
-            if ways * wide + 2 * PLATE <= paper.room:
-                content = _content(front, wide)
-                if content.height <= paper.height_for(0):
-                    return [(front, paper, content)]
-                break
+    for paper, widths in product((A4, A3), (_widths(front, _words), _widths(front, _state))):
+        wide = next((wide for wide in widths if ways * wide + 2 * PLATE <= paper.room), None)
+        if wide:
+            content = _content(front, wide)
+            if content.height <= paper.height_for(0):
+                return [(front, paper, content)]
     halves = _halves(front)
     if not halves:
-        return [(front, A3, _content(front, WIDTHS[-1]))]
+        return [(front, A3, _content(front, _widths(front, _state)[-1]))]
     parts = [part for half in halves for part in laid(half)]
     return [
         (
@@ -64,9 +66,28 @@ def laid(front: Front) -> list[tuple[Front, Paper, Laid]]:
     ]
 
 
+def _widths(front: Front, said: Callable[[Way], float]) -> list[float]:
+    """The widths of a cell that take what is said of each way in one piece."""
+    beside = 2 * PAD + FACE[0] + BESIDE
+    wants = (said(way) + beside for row in front.rows for way in row)
+    least = max((wide for wide in wants if wide + 2 * PLATE <= A3.room), default=0.0)
+    return [wide for wide in WIDTHS if wide >= least] or [ceil(least)]
+
+
+def _words(way: Way) -> float:
+    """Width of a way's longest word [px]; a word of it that is cut reads worse than a larger sheet."""
+    bold = max(longest_word(text, bold=True) for text in (way.number, way.id, way.label))
+    return max(bold, longest_word(way.rating), longest_word(way.feeds), _state(way))
+
+
+def _state(way: Way) -> float:
+    """Width of the word for its state [px]."""
+    return width(WORDS.get(way.state, ""), bold=True)
+
+
 def _halves(front: Front) -> list[Front]:
     ways = max((len(row) for row in front.rows), default=1)
-    if ways * WIDTHS[-1] + 2 * PLATE > A3.room:
+    if ways * _widths(front, _state)[-1] + 2 * PLATE > A3.room:
         half = -(-ways // 2)
         sides = (tuple(row[:half] for row in front.rows), tuple(row[half:] for row in front.rows))
         return [replace(front, rows=tuple(row for row in side if row)) for side in sides]

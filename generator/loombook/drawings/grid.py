@@ -12,6 +12,9 @@ from loombook.drawings.symbols import glyph
 STUB = 15
 """How far a bar reaches over its outermost branches [px]."""
 
+ASIDE = 1 / 8
+"""How far beside its column a jogging lane arrives, as a part of the distance between columns."""
+
 
 @dataclass(frozen=True)
 class Room:
@@ -34,6 +37,11 @@ class Room:
     def under(self) -> float:
         """Room for a label over a source or under a load."""
         return self.pitch - 8
+
+    @property
+    def boxed(self) -> float:
+        """Room for a label in a box of one column."""
+        return self.under - 12
 
 
 @dataclass(frozen=True)
@@ -59,7 +67,7 @@ class Grid:
 
     def foot_x(self, lane: Lane) -> float:
         """Where a lane arrives; a jogging lane a little aside, so that it lies on no other line."""
-        aside = self.room.pitch / 8 if lane.key in self.places.jogs else 0
+        aside = self.room.pitch * ASIDE if lane.key in self.places.jogs else 0
         return round(self.x(self.places.foot[lane.key]) + aside, 1)
 
     def cell(self, x: float) -> tuple[float, float]:

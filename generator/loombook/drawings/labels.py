@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from loombook.drawings.metrics import ASCENT, PITCH, SIZE, clean, width, wrap
+from loombook.drawings.metrics import ASCENT, PITCH, SIZE, clean, longest_word, width, wrap
 from loombook.drawings.model import Cable, Element, Node, Reference, State
 from loombook.drawings.scene import Text
 
@@ -67,6 +67,20 @@ def _facts(facts: list[str], room: float, most: int) -> list[Line]:
         if len(out) < most:
             out += [((part, False),) for part in wrap(fact, room, most=max(1, spare))]
     return out[:most]
+
+
+def longest(item: Element | Cable | Reference | Node) -> float:
+    """Width of the longest word of a label [px]."""
+    told = not isinstance(item, Reference) and (not isinstance(item, Cable) or item.told)
+    printed = longest_word(item.id, bold=True) if told and not item.id.startswith("~") else 0.0
+    facts = item.lines[:-1] if isinstance(item, Cable) else ()  # run on with a comma
+    words = (longest_word(line) for line in (*item.lines, *(f"{clean(fact)}," for fact in facts)))
+    return max([printed, state_width(item), *words])
+
+
+def state_width(item: Element | Cable | Reference | Node) -> float:
+    """Width of the word for the state [px]; 0 where none is said."""
+    return width(WORDS.get(item.state, ""), bold=True)
 
 
 def height(lines: list[Line]) -> float:

@@ -123,6 +123,19 @@ def _wrapped(text: str, room: float, size: float, bold: bool, most: int, taken: 
     return tuple(line.replace("\u00a0", " ") for line in lines)
 
 
+@lru_cache(maxsize=16384)
+def longest_word(text: str, size: float = SIZE, bold: bool = False) -> float:
+    """How wide a line must be so that no word of the text is cut [px].
+
+    >>> longest_word("WATER MICROWAVE") == width("MICROWAVE")
+    True
+    >>> longest_word("250 A") == width("250")
+    True
+    """
+    words = (part for word in _words(clean(text)) for part in word.split("\u00a0"))
+    return max((width(word.rstrip(" "), size, bold) for word in words), default=0.0)
+
+
 _UNIT = re.compile(r"(?<=[\d×]) (?=[A-Za-zΩµ°%²³]{1,3}\b|mm²|m²|×|%)|(?<=×) (?=\d)|(?<=[a-z]) (?=[A-Z]$)")
 
 
@@ -147,7 +160,8 @@ def _fitting(line: str, room: float, size: float, bold: bool) -> int:
 
 
 def _shortened(line: str, room: float, size: float, bold: bool) -> str:
-    """The line with an ellipsis at its end."""
+    """The line with an ellipsis at its end, in place of its last words; a lone word loses letters."""
     while line and width(line + ELLIPSIS, size, bold) > room:
-        line = line[:-1]
+        shorter = re.sub(r"[ \u00a0][^ \u00a0]*$", "", line)
+        line = shorter if shorter not in ("", line) else line[:-1]
     return line.rstrip() + ELLIPSIS

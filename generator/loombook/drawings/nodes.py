@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from loombook.drawings.geometry import Point
 from loombook.drawings.grid import Grid
-from loombook.drawings.labels import Line, block, height, label_of, widest
+from loombook.drawings.labels import Line, block, height, label_of, longest, widest
 from loombook.drawings.metrics import PITCH
 from loombook.drawings.model import Form, Node, Service
 from loombook.drawings.scene import Part, Shape, Symbol, Wire
@@ -40,9 +40,7 @@ def beside(grid: Grid, node: Node) -> tuple[float, list[Line]]:
 
     The first gap between the arriving lines that takes the label unwrapped, or else the widest gap.
     """
-    up, _ = grid.spots(node)
-    edges = [grid.span(node)[0] - 2, *up, grid.cell_end(node) - 2]
-    gaps = [(a + 6 if a in up else a, b - 6) for a, b in zip(edges, edges[1:], strict=False)]
+    gaps = _gaps(grid, node)
     whole = label_of(node, 1e6, most=LINES)
     wants = widest(whole)
     for start, end in gaps:
@@ -50,6 +48,24 @@ def beside(grid: Grid, node: Node) -> tuple[float, list[Line]]:
             return start, whole
     start, end = max(gaps, key=lambda gap: round(gap[1] - gap[0], 1))
     return start, label_of(node, end - start, most=LINES)
+
+
+def _gaps(grid: Grid, node: Node) -> list[tuple[float, float]]:
+    """Over the node's line, between the lines that arrive there."""
+    up, _ = grid.spots(node)
+    edges = [grid.span(node)[0] - 2, *up, grid.cell_end(node) - 2]
+    return [(a + 6 if a in up else a, b - 6) for a, b in zip(edges, edges[1:], strict=False)]
+
+
+def cut(grid: Grid, node: Node) -> bool:
+    """Whether a word of the node's label has to be cut on these columns."""
+    if grid.changes(node):
+        room = grid.room.under
+    elif grid.boxed(node):
+        room = _box_room(grid, node)
+    else:
+        room = max(end - start for start, end in _gaps(grid, node))
+    return longest(node) > room
 
 
 def drawn(grid: Grid, node: Node, y: float, foot: float, tied: int) -> list[Part]:
@@ -80,7 +96,7 @@ def drawn(grid: Grid, node: Node, y: float, foot: float, tied: int) -> list[Part
 
 
 def _change_lines(grid: Grid, node: Node) -> list[Line]:
-    return label_of(node, grid.room.pitch - 8, most=LINES)
+    return label_of(node, grid.room.under, most=LINES)
 
 
 def _changeover(grid: Grid, node: Node, y: float, foot: float) -> list[Part]:
@@ -103,8 +119,12 @@ def _changeover(grid: Grid, node: Node, y: float, foot: float) -> list[Part]:
 
 
 def _box_lines(grid: Grid, node: Node) -> list[Line]:
+    return label_of(node, _box_room(grid, node), most=5)
+
+
+def _box_room(grid: Grid, node: Node) -> float:
     left, right = grid.span(node)
-    return label_of(node, right - left - 12, most=5)
+    return right - left - 12
 
 
 def _box(grid: Grid, node: Node, y: float, foot: float) -> list[Part]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -11,9 +11,9 @@ from loombook.drawings import nodes as node_parts
 from loombook.drawings import ties
 from loombook.drawings.columns import Columns, columns
 from loombook.drawings.geometry import Point
-from loombook.drawings.grid import STUB, Grid, Room
+from loombook.drawings.grid import ASIDE, STUB, Grid, Room
 from loombook.drawings.heights import BELOW, Heights, heights
-from loombook.drawings.labels import WORDS, block, full_name, height
+from loombook.drawings.labels import WORDS, block, full_name, height, longest, state_width
 from loombook.drawings.levels import Leveled, leveled
 from loombook.drawings.metrics import SIZE, width
 from loombook.drawings.model import Branch, Cable, Element, Form, OneLine, Reference
@@ -98,19 +98,39 @@ def _one_way(leveled: Leveled) -> frozenset[str]:
     )
 
 
-def least_pitch(sheet: OneLine) -> float:
+def least_pitch(sheet: OneLine, room: float) -> float:
+    """The least distance between columns at which no word of a label is cut, those of nodes apart [px].
+
+    Args:
+        sheet: what to show
+        room: width of the paper [px]; a word for which all of it is not enough does not count, unless it tells a state
+    """
+    whole = (wide for wide in _wants(sheet, longest) if wide <= room)
+    return max([*whole, state_pitch(sheet)], default=0.0)
+
+
+def state_pitch(sheet: OneLine) -> float:
     """The least distance between columns at which no word for a state is cut [px]."""
-    left = _left(sheet)
-    things = [
-        end for b in sheet.branches for end in (b.upper, b.lower, *b.chain) if isinstance(end, Element | Reference)
-    ]
-    rights = [
-        (WORDS[thing.state], glyph(thing.kind).box.right if isinstance(thing, Element) else 0)
-        for thing in things
-        if thing.state in WORDS
-    ]
-    rights += [(WORDS[node.state], 0) for node in sheet.nodes if node.state in WORDS]
-    return max((left + 12 + right + width(word, bold=True) for word, right in rights), default=0.0)
+    nodes = (state_width(node) - Room(0.0, _left(sheet)).cable for node in sheet.nodes if node.state in WORDS)
+    return max([*_wants(sheet, state_width), *nodes], default=0.0)
+
+
+def node_pitch(sheet: OneLine, room: float) -> float:
+    """A distance between columns at which no word of a node is cut, whatever arrives there [px]."""
+    none = Room(0.0, _left(sheet))
+    wants = (longest(node) - (none.boxed if node.form is Form.BOX else none.cable) for node in sheet.nodes)
+    return max((wide / (1 - ASIDE) for wide in wants if wide <= room), default=0.0)
+
+
+def _wants(sheet: OneLine, word: Callable[[Element | Cable | Reference], float]) -> Iterator[float]:
+    """For each label the distance between columns at which its word fits: the word, and what a column has beside it."""
+    none = Room(0.0, _left(sheet))
+    for branch in sheet.branches:
+        for end in (branch.upper, branch.lower):
+            if isinstance(end, Element | Reference):
+                yield word(end) - none.under
+        for link in branch.chain:
+            yield word(link) - (none.beside(link.kind) if isinstance(link, Element) else none.cable)
 
 
 def _left(sheet: OneLine) -> float:

@@ -4,27 +4,28 @@ from __future__ import annotations
 
 from loombook.drawings.geometry import Box, Point, box_of, passes_through
 from loombook.drawings.labels import Line, block, height
-from loombook.drawings.metrics import clean, width, wrap
+from loombook.drawings.metrics import longest_word, width, wrap
 from loombook.drawings.model import Space
 from loombook.drawings.scene import Text
 
 STEP = 9
 """Grid on which names and dots look for a free place [px]."""
 Leg = tuple[Point, Point]
+Corners = tuple[Point, ...]
 
 
-def legs(corners: tuple[Point, ...]) -> list[Leg]:
+def legs(corners: Corners) -> list[Leg]:
     """The sides of an outline."""
     return list(zip(corners, corners[1:] + corners[:1], strict=True))
 
 
-def name_in(space: Space, corners: tuple[Point, ...], lines: list[Leg], taken: list[Box]) -> tuple[Text, ...]:
-    """The space's name inside its outline, clear of other names, as far up as it fits; nothing where it fits nowhere."""
+def name_in(space: Space, corners: Corners, lines: list[Leg], taken: list[Box]) -> tuple[Text, ...]:
+    """The whole name inside the outline, clear of other names, as far up as it fits; nothing where it fits nowhere."""
     box = box_of(corners)
     for room in (box.width - 14, box.width * 0.6, box.width * 0.4):
         name: list[Line] = [((text, False),) for text in _lines(space.label, room)]
-        if not name or room < 30:
-            return ()
+        if not name:
+            continue
         wide = max(width(line[0][0]) for line in name)
         y = box.top + 4
         while y + height(name) < box.bottom:
@@ -40,28 +41,24 @@ def name_in(space: Space, corners: tuple[Point, ...], lines: list[Leg], taken: l
 
 
 def _lines(label: str, room: float) -> list[str]:
-    """The name on two lines at most, with a hyphen where a word had to be cut.
+    """The name on two lines at most; nothing where a word would be cut or left out.
 
-    >>> _lines("Lazarette", 60), _lines("Engine space", 70)
-    (['Lazaret-', 'te'], ['Engine', 'space'])
+    >>> _lines("Engine space", 70), _lines("Lazarette", 60)
+    (['Engine', 'space'], [])
     """
-    whole, lines = clean(label), wrap(label, room, most=2)
-    if any(word not in whole.split() for line in lines for word in line.rstrip("…").split()):
-        lines = wrap(label, room - width("-"), most=2)
-        if len(lines) == 2 and lines[0] + lines[1].rstrip("…") in whole:
-            return [f"{lines[0]}-", lines[1]]
-    return lines
+    lines = wrap(label, room, most=3) if longest_word(label) <= room else []
+    return lines if len(lines) <= 2 else []
 
 
-def inside_all(box: Box, corners: tuple[Point, ...]) -> bool:
+def inside_all(box: Box, corners: Corners) -> bool:
     """True when the outline neither cuts nor leaves the box out."""
     xs = (box.left, (box.left + box.right) / 2, box.right)
-    if not all(_within(Point(x, y), corners) for x in xs for y in (box.top, (box.top + box.bottom) / 2, box.bottom)):
+    if not all(inside(Point(x, y), corners) for x in xs for y in (box.top, (box.top + box.bottom) / 2, box.bottom)):
         return False
     return not any(box.has(p) for p in corners)
 
 
-def _within(p: Point, corners: tuple[Point, ...]) -> bool:
+def inside(p: Point, corners: Corners) -> bool:
     """True for a point inside the outline (even-odd rule)."""
     inside = False
     for a, b in zip(corners, corners[1:] + corners[:1], strict=True):

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from loombook.drawings.labels import WORDS, Line, block, height
-from loombook.drawings.metrics import PITCH, clean, width, wrap
+from loombook.drawings.metrics import PITCH, clean, longest_word, width, wrap
 from loombook.drawings.model import Plan
 from loombook.drawings.scene import Item
 
 COLUMN = 300
 """Least width of a column of the list [px]."""
+BESIDE = 60
+"""What a column needs beside its words [px]."""
 
 
 def legend(plan: Plan, wide: float) -> tuple[list[Item], float]:
     """The list in as many columns as the paper holds, filled downwards."""
     if not plan.dots:
         return [], 0.0
-    columns = max(1, min(int(wide // COLUMN), len(plan.dots)))
-    each = wide / columns
     names = {space.id: clean(space.label) for space in plan.spaces}
+    words = [longest_word(dot.label, bold=True) for dot in plan.dots]
+    words += [longest_word(text) for dot in plan.dots for text in (names.get(dot.space, ""), f"{clean(dot.place)},")]
+    least = max([COLUMN, *(word + BESIDE for word in words if word + BESIDE <= wide)])
+    columns = max(1, min(int(wide // least), len(plan.dots)))
+    each = wide / columns
     entries = []
     for dot in plan.dots:
         indent = max(30, width(clean(dot.number), bold=True) + 10)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from math import hypot
 
+from loombook.drawings.callouts import called_out
 from loombook.drawings.geometry import Box, Point, box_of
 from loombook.drawings.labels import block
 from loombook.drawings.metrics import clean
@@ -35,12 +36,22 @@ def side_view(plan: Plan, scale: Scale, wide: float) -> list[Item]:
     taken: list[Box] = []
     outlines = {space.id: corners for space, corners in spaces}
     dots = _dots(plan, scale, outlines, profile.points, lines, taken, wide)
+    taken += [text.box.grown(4) for item in items for text in item.texts]
+    nameless = []
     for space, corners in spaces:
         texts = name_in(space, corners, lines, taken)
         taken += [text.box.grown(4) for text in texts]
+        if not texts:
+            nameless.append((space, corners))
         outline = Shape(corners, weight=1.5, faint=True)
         name = f"{clean(space.label)}, from the side"
         items.append(Item(f"side {space.id}", "space", (outline, *texts), name, space.href))
+    page, edges = Box(0, CAPTION, wide, scale.side + 2), [profile.points, *outlines.values()]
+    for space, corners in nameless:
+        if callout := called_out(clean(space.label), [], corners, edges, taken, lines, page):
+            taken.append(callout.box)
+            lines += callout.leader.legs
+            items.append(Item(f"side callout {space.id}", "note", callout.parts))
     return [*items, *dots, _words("~plan words", "Seen from above.", scale.side + 8)]
 
 

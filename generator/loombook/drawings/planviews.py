@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from loombook.drawings.geometry import Box, Point, box_of
+from loombook.drawings.metrics import longest_word
 from loombook.drawings.model import Plan, Space
 from loombook.drawings.scene import Shape, rectangle
 
@@ -57,8 +58,17 @@ def scale_of(plan: Plan, wide: float, tall: float) -> Scale | None:
     return Scale(factor, dx, dy + factor * plan.depth + over, 2 + CAPTION + factor * plan.depth)
 
 
-def placed_spaces(plan: Plan, wide: float, scale: Scale | None) -> list[tuple[Space, tuple[Point, ...]]]:
-    """Each space with its corners on the sheet; spaces without an outline stand in rows."""
+def placed_spaces(
+    plan: Plan, wide: float, scale: Scale | None, band: float = 0.0
+) -> list[tuple[Space, tuple[Point, ...]]]:
+    """Each space with its corners on the sheet; spaces without an outline stand in rows.
+
+    Args:
+        plan: the plan
+        wide: width of the sheet [px]
+        scale: of its views
+        band: height left free between the hull and these rows [px]
+    """
     out, loose = [], []
     for space in plan.spaces:
         if space.outline and scale:
@@ -67,7 +77,7 @@ def placed_spaces(plan: Plan, wide: float, scale: Scale | None) -> list[tuple[Sp
             loose.append(space)
     top = max((p.y for _, corners in out for p in corners), default=-12.0) + 12
     if plan.beam and plan.length and scale:
-        top = max(top, scale.at(0, plan.beam / 2).y + 12)
+        top = max(top, scale.at(0, plan.beam / 2).y + 12) + band
     for group, high in _loose_rows(plan, loose, wide):
         each = wide / len(group) if len(group) == len(loose) else wide / _across(loose, wide)
         for place, space in enumerate(group):
@@ -84,7 +94,8 @@ def _is_at_the_side(space: Space, plan: Plan) -> bool:
 
 def _across(loose: list[Space], wide: float) -> int:
     """How many spaces without an outline stand in a row."""
-    return max(1, min(int(wide // BOX[0]), len(loose)))
+    each = max([BOX[0], *(longest_word(space.label) + 24 for space in loose)])
+    return max(1, min(int(wide // each), len(loose)))
 
 
 def _loose_rows(plan: Plan, loose: list[Space], wide: float) -> list[tuple[list[Space], float]]:

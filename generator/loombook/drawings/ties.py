@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from loombook.drawings.geometry import Point
 from loombook.drawings.grid import Grid
-from loombook.drawings.labels import Line, block, height, label_of, widest
+from loombook.drawings.labels import Line, block, height, label_of, longest, widest
 from loombook.drawings.model import Branch, Cable, Element, Link, Node
 from loombook.drawings.pen import Pen
 from loombook.drawings.scene import Symbol
@@ -14,13 +14,15 @@ LEAD = 16
 """Level line between the things of a tie [px]."""
 WIDE = 100
 """Room for the label of a device in a tie [px]."""
+WIDEST = 400
+"""The same for one with a long word [px]."""
 
 
 def cells(tie: Branch) -> list[tuple[Link, list[Line], float]]:
     """Things of a tie from its first end, with label and width."""
     out = []
     for link in tie.chain:
-        lines = label_of(link, WIDE, most=3)
+        lines = label_of(link, min(max(WIDE, longest(link)), WIDEST), most=3)
         shape = glyph(link.kind, True).box.width if isinstance(link, Element) else 0
         out.append((link, lines, max(widest(lines), shape) + LEAD))
     return out

@@ -49,6 +49,7 @@ def make(
         paper=printed,
         edition=_edition(book),
         as_of=as_of,
+        sources=book.inventory.texts,
     )
 
 

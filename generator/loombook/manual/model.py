@@ -47,6 +47,8 @@ class Manual:
     """What stands at the foot of every printed sheet: vessel, revision, and the day the manual speaks from."""
     as_of: datetime.date | None = None
     """That day."""
+    sources: Mapping[str, str] = field(default_factory=dict, repr=False)
+    """File → the inventory as its owner wrote it, so that a message about a page can show the line."""
 
     def __str__(self) -> str:
         """A short tree of the pages, for tests and for the eye."""

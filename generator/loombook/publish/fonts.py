@@ -26,6 +26,8 @@ class Chosen:
 
     fonts: typst.Fonts
     families: tuple[str, ...] = ()
+    unshown: frozenset[str] = frozenset()
+    """Letters that no font here has: they are printed as boxes."""
 
 
 def chosen(texts: Iterable[str]) -> Chosen:
@@ -46,7 +48,8 @@ def _with_the_machines(missing: frozenset[str]) -> Chosen:
         left -= _held(known[best])
         found.append(best)
     folders = [str(_ours()), *dict.fromkeys(str(Path(known[family]).parent) for family in found)]
-    return Chosen(typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders), tuple(found))
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
+    return Chosen(fonts, tuple(found), frozenset(left))
 
 
 def _machines() -> list[typst.FontInfo]:

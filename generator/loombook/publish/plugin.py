@@ -19,10 +19,12 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.utils import meta
 
-from loombook.diagnostics import InventoryError
+from loombook.diagnostics import InventoryError, as_text
 from loombook.manual import model
 from loombook.pipeline import manual_of
-from loombook.publish import aside, assets, datablock, downloads, failure, kept, links, pdf, pocket, svg, wordsearch
+from loombook.publish import (
+    aside, assets, datablock, downloads, failure, kept, lettering, links, pdf, pocket, svg, wordsearch,
+)  # fmt: skip
 from loombook.publish.nav import HOME, navigation
 
 log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
@@ -275,6 +277,8 @@ class LoombookPlugin(BasePlugin[LoombookConfig]):
             pdf.write(self.printed.result(), site)
         except failure.PublishError as error:
             raise PluginError(str(error)) from None
+        for warning in lettering.boxes_on_paper(self.manual):
+            log.warning(as_text([warning], self.manual.sources).rstrip("\n"))
 
     def _speaks_of_this_vessel(self, file: File) -> bool:
         vessel = _front_matter(file, "vessel")

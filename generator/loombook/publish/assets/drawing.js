@@ -6,6 +6,14 @@
   const STEP = 1.25;
   const STILL = 4; // a pointer that moves less than this [px] clicks and does not drag
 
+  /** What works on a drawing by mouse and keys, and by fingers; the style sheet shows the one that works here. */
+  const hints = (svg) => {
+    const leads = svg.querySelector("a.lb-item");
+    const ways = svg.querySelector(".lb-item[data-branch]") || kind(svg).startsWith("strip-");
+    const tap = leads && ways ? "Tap: the way of the current. Again: its page. " : leads ? "Tap: its page. " : "";
+    return { mouse: "Ctrl and wheel, or + \u2212 0", touch: `${tap}Two fingers: larger.` };
+  };
+
   // --- larger and smaller ---
 
   class Zoom {
@@ -41,9 +49,12 @@
       button("\u2212", "Smaller", () => this.to(this.factor / STEP));
       this.whole = button("Whole sheet", "Whole sheet", () => this.to(1));
       this.whole.disabled = true;
-      const hint = document.createElement("span");
-      hint.textContent = matchMedia("(pointer: coarse)").matches ? "Tap: the way of the current. Again: its page. Two fingers: larger." : "Ctrl and wheel, or + \u2212 0";
-      row.append(hint);
+      for (const [hand, what] of Object.entries(hints(this.box.querySelector(":scope > svg")))) {
+        const hint = document.createElement("span");
+        hint.className = `lb-by-${hand}`;
+        hint.textContent = what;
+        row.append(hint);
+      }
       return row;
     }
 
