@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..network import Edge
+from ..quantities import digits
+from ..study.model import Why
 from .book import Book
-from .text import EMPTY, Column, Inline, Marked, joined
-from .words import quantity, yes_no
+from .figures import current_words
+from .text import EMPTY, Column, Inline, Marked, joined, plain
+from .words import condition_words, quantity, yes_no
 
 WIRES = [
     Column("Cable"),
@@ -69,6 +74,49 @@ def name_of(book: Book, edge: Edge) -> Inline:
     number = rest.split(" ")[0]
     piece = f"piece {number}, " if number.isdigit() else ""
     return (book.id(owner), f" {piece}{pole}")
+
+
+def warmth(book: Book, edge: Edge) -> Inline:
+    """How warm a conductor gets by its own current: in the load flow, and with every circuit at its load."""
+    warm = book.study.warm.get(edge.id)
+    if warm is None:
+        return EMPTY
+    carrying = book.study.carrying.get(edge.id)
+    words: list[Inline] = [f"{warm.celsius:.0f} °C in the load flow", f" ({condition_words(warm.condition)})" if warm.amps >= 5e-4 else ""]
+    if carrying and carrying.design is not None:
+        words.append(f", {warm.at(carrying.design):.0f} °C with every circuit behind it at its load; its insulation is for {warm.limit:.0f} °C")
+    return tuple(words)
+
+
+def why_warm(book: Book, edges: Sequence[Edge]) -> Why | None:
+    """How the temperatures of conductors came about, in one telling; None where none is worked out."""
+    found = [(edge, warm) for edge in edges if (warm := book.study.warm.get(edge.id))]
+    if not found:
+        return None
+    alike: dict[tuple, list[str]] = {}  # the two wires of a cable are told once
+    for edge, warm in found:
+        carrying = book.study.carrying.get(edge.id)
+        design = carrying.design if carrying else None
+        key = (warm, bool(edge.cable.insulation), None if design is None else round(design, 6))
+        alike.setdefault(key, []).append(plain(name_of(book, edge)))
+    inputs, steps = [], []
+    for (warm, said, design), names in alike.items():
+        name = " and ".join(names)
+        allowed = f"may carry {digits(warm.allowed, 3)} A here" if warm.allowed else "the rule set's table does not reach it: taken at its limit"
+        stated = "insulation as stated" if said else "insulation by default"
+        inputs.append((name, f"{allowed}, {warm.ambient:.0f} °C around it, {warm.limit:.0f} °C at most", f"its space and the rules; {stated}"))
+        steps.append((f"{name}, {condition_words(warm.condition)}", f"{current_words(warm.amps)} on average make {digits(warm.celsius, 3)} °C"))
+        if design is not None:
+            at_load = digits(warm.at(design), 3)
+            steps.append((f"{name}, every circuit at its load", f"{current_words(design)} would make {at_load} °C, if it lasted"))
+    return Why(
+        "T = T_a + (T_i − T_a) · (I / I_z)², at most 200 °C",
+        "heat in proportion to the square of the current; I_z as “carries” has it. The load flow takes its resistance at the "
+        "temperature of its average current",
+        tuple(inputs),
+        tuple(steps),
+        "computed",
+    )
 
 
 def more_about(book: Book, edge: Edge) -> list[tuple[str, Inline]]:

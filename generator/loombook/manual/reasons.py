@@ -47,6 +47,13 @@ def expected_why(book: Book, edge: Edge) -> str:
     return carrying_why(book, edge) or "page:figures/carrying.md#why-expected"
 
 
+def warm_why(book: Book, edge: Edge) -> str:
+    """Of how warm a conductor gets; nothing where it is not worked out."""
+    if edge.id not in book.study.warm:
+        return ""
+    return f"item:{edge.item if edge.path[:1] == ('runs',) else edge.id.split(' ')[0]}#why-warm"
+
+
 def work_why(book: Book, consumer: str) -> str:
     """Of a consumer's current and volts at work; nothing where no operating condition supplies it."""
     found = book.study.working.get(consumer)

@@ -45,7 +45,7 @@ def study_flows(network: Network, cores: Cores, resistances: Mapping[str, Resist
 
 
 def _flow(layout: Layout, case: Case, stopped: tuple[Problem, ...], core: Core, unknown: frozenset[str]) -> Flow:
-    problems = (*stopped, *_unsolved(case), *_at_limit(case), *_overdrawn(case), *_starving(layout, case))
+    problems = (*stopped, *_over(case), *_starving(layout, case))
     volts = case.solution.volts - _references(layout, case)
     solution = case.solution
     branches = (
@@ -93,6 +93,15 @@ def _starved(case: Case) -> Iterable[Problem]:
         least = max(window.low if window else 0.0, floor)
         if volts < least:
             yield edge.item, f"stops: {digits(max(volts, 0.0))} V at its input, it needs {digits(least)} V"
+
+
+def strained(case: Case) -> tuple[Problem, ...]:
+    """The sources and converters of a case that are over a limit, below a cut-off or out of their window."""
+    return (*_starved(case), *_over(case))
+
+
+def _over(case: Case) -> tuple[Problem, ...]:
+    return (*_unsolved(case), *_at_limit(case), *_overdrawn(case))
 
 
 def _unsolved(case: Case) -> Iterable[Problem]:

@@ -94,11 +94,12 @@ class Layout:
         circuit = replace(first.circuit, ohms=ohms, start=first.solution.volts)
         return replace(first, circuit=circuit, solution=solve(circuit))
 
-    def again(self, case: Case, load: int, law: int, size: float) -> Case:
-        """A case with one load changed, solved from where it was; the cables stay as warm as they are."""
+    def again(self, case: Case, load: int, law: int, size: float, limit: np.ndarray) -> Case:
+        """A case with one load and the limits of the sources changed, solved from where it was; the cables stay as warm
+        as they are."""
         laws, sizes = case.circuit.law.copy(), case.circuit.size_of_load.copy()
         laws[load], sizes[load] = law, size
-        circuit = replace(case.circuit, law=laws, size_of_load=sizes, start=case.solution.volts)
+        circuit = replace(case.circuit, law=laws, size_of_load=sizes, limit=limit, start=case.solution.volts)
         return replace(case, circuit=circuit, solution=solve(circuit))
 
     def closed(self, condition: str) -> np.ndarray:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from .drive import Drive
     from .mains import Mains
     from .sharing import Sharing
+    from .warming import Warm
     from .working import AtWork, Supplying
 
 
@@ -311,6 +312,8 @@ class Study:
     dips: Mapping[str, Dip] = field(default_factory=dict, repr=False)
     """Motor id → the dip at every bus when it starts."""
     sharings: tuple[Sharing, ...] = field(default=(), repr=False)
+    warm: Mapping[str, Warm] = field(default_factory=dict, repr=False)
+    """Conductor edge id → how warm its own current makes it in the load flow."""
     working: Mapping[str, AtWork] = field(default_factory=dict, repr=False)
     """Consumer id → its volts while it works, in each operating condition."""
     supplying: Mapping[str, tuple[Supplying, ...]] = field(default_factory=dict, repr=False)

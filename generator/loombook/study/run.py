@@ -13,7 +13,7 @@ from .course import note_assumptions
 from .day import days, sun
 from .defaults import Ledger
 from .design import design_currents
-from .dips import dips
+from .dips import Dips
 from .drive import drives
 from .drop import drops
 from .effects import effects
@@ -28,6 +28,7 @@ from .resistances import resistances
 from .sharing import sharings
 from .sources import fault_sources
 from .states import Cores
+from .warming import Warmth
 from .working import at_work, supplying
 
 
@@ -77,8 +78,9 @@ def study(network: Network) -> Study:
         days=days(balance, banks),
         essentials=essentials(network, banks, supply, reserve, ledger),
         sun=sun(network, balance, ledger),
-        dips=dips(flow.layout, cores, flow.cases),
+        dips=Dips(flow),
         sharings=sharings(network, design, banks),
+        warm=Warmth(flow.layout.warming, flow.flows),
         working=at_work(network, flow.flows, ohms, fed),
         supplying=supplying(network, flow.cases),
         drives=drives(network, banks, fed, balance),

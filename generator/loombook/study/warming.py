@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from ..calc.tables import OutOfTable
 from ..network import Edge, Network
 from .carrying import ampacity, rule_sets, surroundings
 from .defaults import Ledger
+from .model import Flow
 from .resistances import cable_parts
 
 HOTTEST = 200.0
@@ -22,7 +24,7 @@ class Warming:
     """The resistance of cables at the temperature that their own current gives them."""
 
     def __init__(self, network: Network, wires: Sequence[Edge], ledger: Ledger) -> None:
-        rows = []
+        self.wires, rows = wires, []
         for i, edge in enumerate(wires):
             if edge.kind == "conductor" and edge.cable.area is not None and edge.cable.length is not None:
                 copper, ends = cable_parts(network, edge, ledger)
@@ -36,11 +38,75 @@ class Warming:
         every = np.zeros(len(closed))
         every[closed] = amps
         load = np.where(self.allowed > 0, every[self.which] / np.maximum(self.allowed, 1e-6), 1.0)
-        celsius = np.minimum(self.ambient + (self.limit - self.ambient) * load**2, HOTTEST)
+        celsius = warmed(self.ambient, self.limit, load)
         found = np.zeros(len(closed))
         found[closed] = ohms
         found[self.which] = self.copper * temperature_factor(celsius) + self.ends
         return found[closed]
+
+
+def warmed(ambient, limit, load):
+    """Temperature of a conductor that its own current warms: what it may carry brings it to its insulation's limit.
+
+    T = T_a + (T_i − T_a) · (I / I_z)²
+
+    Args:
+        ambient: around it T_a [°C]
+        limit: highest temperature of its insulation T_i [°C]
+        load: its current over what it may carry here, I / I_z [1]
+    Returns:
+        temperature, never more than `HOTTEST` [°C]
+    Source: heat in proportion to the square of the current (physics); I_z as the rule set's table has it.
+
+    >>> float(warmed(30.0, 105.0, 0.5))
+    48.75
+    """
+    return np.minimum(ambient + (limit - ambient) * load**2, HOTTEST)
+
+
+@dataclass(frozen=True)
+class Warm:
+    """How warm one conductor gets by its own current, in the load flow that warms it most."""
+
+    condition: str
+    """The operating condition."""
+    amps: float
+    """Its current then [A]."""
+    allowed: float
+    """What it may carry where it lies [A]; 0 where the table does not reach it: then it is taken at its limit."""
+    ambient: float
+    """[°C]"""
+    limit: float
+    """Of its insulation [°C]."""
+
+    @property
+    def celsius(self) -> float:
+        return self.at(self.amps)
+
+    def at(self, amps: float) -> float:
+        """Its temperature at another current [°C]."""
+        return float(warmed(self.ambient, self.limit, amps / self.allowed if self.allowed > 0 else 1.0))
+
+
+class Warmth(Mapping[str, Warm]):
+    """Conductor edge id → how warm it gets; of those with area and length. Worked out when asked."""
+
+    def __init__(self, warming: Warming, flows: Mapping[str, Flow]) -> None:
+        self.warming, self.flows = warming, flows
+        self._place = {warming.wires[i].id: n for n, i in enumerate(warming.which.tolist())}
+
+    def __getitem__(self, edge: str) -> Warm:
+        n = self._place[edge]
+        amps, condition = max(
+            ((abs(flow.amps.get(edge, 0.0)), name) for name, flow in self.flows.items()), key=lambda found: found[0]
+        )
+        return Warm(condition, round(amps, 6), *(float(of[n]) for of in (self.warming.allowed, self.warming.ambient, self.warming.limit)))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._place)
+
+    def __len__(self) -> int:
+        return len(self._place)
 
 
 def _comfort(network: Network, edge: Edge) -> tuple[float, float, float]:

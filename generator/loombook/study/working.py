@@ -144,14 +144,16 @@ def _working(
 def _problem(
     network: Network, consumer: Consumer, average: float, problems: Mapping[str, str], paths: Sequence[SupplyPath]
 ) -> tuple[str, str]:
-    """The item at which its supply fails in a condition, and how: its own, or a converter before it that stopped."""
-    if consumer.id in problems:
-        return consumer.id, problems[consumer.id]
-    for id in (id for path in paths for id in path.through) if average < DEAD else ():
-        item = network.edges[id].item
-        if problems.get(item, "").startswith("stops"):
-            return item, problems[item]
-    return "", ""
+    """The item at which its supply fails in a condition, and how: a source or converter before it that cannot do what is
+    asked, or a converter that stopped; itself where none of them does."""
+    own = problems.get(consumer.id, "")
+    if not own and average >= DEAD:
+        return "", ""
+    for item in (network.edges[id].item for path in paths for id in (*path.through, path.source)):
+        what = problems.get(item, "")
+        if what and (own or what.startswith("stops")):
+            return item, f"it {own}; {item} {what}" if own else what
+    return (consumer.id, own) if own else ("", "")
 
 
 def why_at_work(network: Network, found: AtWork) -> Why | None:

@@ -10,9 +10,9 @@ from ...study.model import Why
 from ..book import Book
 from ..cables import area_words, name_of
 from ..figures import amps, cannot
-from ..reasons import carrying_why, expected_why, leading
+from ..reasons import carrying_why, expected_why, leading, warm_why
 from ..sheet import LOOKUP, Sheet
-from ..text import Column, Inline, without_empty
+from ..text import EMPTY, Column, Inline, without_empty
 from ..words import quantity, span
 
 LIST = [
@@ -26,6 +26,7 @@ LIST = [
     Column("Resistance", "mΩ", True),
     Column("Carries", "A", True),
     Column("Expected", "A", True),
+    Column("Gets to", "°C", True),
 ]
 
 
@@ -78,7 +79,9 @@ def _row(book: Book, edge: Edge) -> list[Inline]:
         else digits(carrying.design, 2)
         if carrying.design >= 0.005
         else "0",
+        f"{warm.celsius:.0f}" if (warm := book.study.warm.get(edge.id)) else EMPTY,
     ]
+    row = leading(LIST, row, warm_why(book, edge), "Gets to")
     row = leading(LIST, row, carrying_why(book, edge), "Carries")
     row = leading(LIST, row, expected_why(book, edge), "Expected")
     return leading(LIST, row, _why(edge), "Resistance")

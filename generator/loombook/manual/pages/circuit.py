@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ...inventory.loads import Circuit
 from ..answer import device_words
 from ..book import Book
-from ..cables import WIRES, cable_row
+from ..cables import WIRES, cable_row, why_warm
 from ..evidence import evidence, found_on
 from ..routes import route
 from ..sheet import Sheet
@@ -49,7 +49,14 @@ def _page(book: Book, circuit: Circuit) -> Sheet:
         "network": circuit.network,
         "layout": circuit.layout,
         "wires": without_empty(WIRES, [cable_row(book, edge) for edge in cables]),
-        "whys": [("Why its wire carries this", carrying.why, "why-carrying")] if carrying and carrying.why else [],
+        "whys": [
+            (summary, why, anchor)
+            for summary, why, anchor in (
+                ("Why its wire carries this", carrying and carrying.why, "why-carrying"),
+                ("Why they get this warm", why_warm(book, cables), "why-warm"),
+            )
+            if why
+        ],
         "found": found_on(book, circuit.id),
         "evidence": evidence(book, circuit.id, circuit),
     }

@@ -13,7 +13,7 @@ from ...study.model import Drop, Flow, Why
 from ...study.working import AtWork, why_at_work
 from ..answer import answer
 from ..book import Book
-from ..cables import WIRES, cable_row
+from ..cables import WIRES, cable_row, warmth, why_warm
 from ..evidence import evidence, found_on
 from ..figures import cannot, current_words, fault_words
 from ..find.readings import is_hand_safe, readings, steps_on_paper
@@ -53,6 +53,7 @@ def _page(book: Book, consumer: Consumer) -> Sheet:
         "drop": [
             *(_drop(book, drop) if drop else []),
             *_at_work(book, book.study.working[consumer.id]),
+            *_warmth(book, consumer),
             *_fault(book, consumer),
         ],
         "mains": mains_facts(book, consumer.id),
@@ -146,15 +147,21 @@ def _drop(book: Book, drop: Drop) -> list[tuple[str, Inline]]:
 def _at_work(book: Book, work: AtWork) -> list[tuple[str, Inline]]:
     """The volts that are left at it while it works, where they are least."""
     worst = work.worst
-    if worst is None or worst.volts is None:
-        return []
-    page = Link(f"page:{book.flow_pages[worst.condition]}", condition_words(worst.condition))
-    least = f"{'at most ' if worst.at_most else ''}{worst.volts:.2f} V"
-    rows: list[tuple[str, Inline]] = [("Least at it while it works", (least, ", ", page))]
+    rows: list[tuple[str, Inline]] = []
+    if worst is not None and worst.volts is not None:
+        page = Link(f"page:{book.flow_pages[worst.condition]}", condition_words(worst.condition))
+        least = f"{'at most ' if worst.at_most else ''}{worst.volts:.2f} V"
+        rows.append(("Least at it while it works", (least, ", ", page)))
     for w in work.failed:
         failed = Link(f"page:{book.flow_pages[w.condition]}#failed", condition_words(w.condition))
         rows.append(("Cannot be supplied", (failed, f": {w.problem} (", book.link(w.by), ")")))
     return rows
+
+
+def _warmth(book: Book, consumer: Consumer) -> list[tuple[str, Inline]]:
+    """Of its wires the one that gets warmest."""
+    wires = [(warm.celsius, edge) for edge in _own_wires(book, consumer) if (warm := book.study.warm.get(edge.id))]
+    return [("Its warmest wire gets to", warmth(book, max(wires, key=lambda found: found[0])[1]))] if wires else []
 
 
 def _whys(book: Book, consumer: Consumer, drop: Drop | None) -> list[tuple[str, Why, str]]:
@@ -175,6 +182,7 @@ def _whys(book: Book, consumer: Consumer, drop: Drop | None) -> list[tuple[str, 
         ("Why this fault current", fault and fault.why, "why-fault"),
         *mains_whys(book, consumer.id),
         ("Why its wire carries this", carrying and carrying.why, "why-carrying"),
+        ("Why its wire gets this warm", why_warm(book, _own_wires(book, consumer)), "why-warm"),
     ]
     return [(summary, why, anchor) for summary, why, anchor in rows if why]
 
@@ -183,11 +191,15 @@ def _wires(book: Book, consumer: Consumer) -> list[list[Inline]]:
     """The cables that are this consumer's own: its circuit's, or a motor's from its fuse and back to the first bar."""
     if consumer.circuit in book.inventory.motors:
         return [cable_row(book, edge) for edge in _motor_wires(book, consumer)]
+    return [cable_row(book, edge) for edge in _own_wires(book, consumer)]
+
+
+def _own_wires(book: Book, consumer: Consumer) -> list[Edge]:
+    """The cables of a final circuit and of this load of it."""
     ids = {consumer.id, consumer.circuit}
-    own = [
+    return [
         e for e in book.network.of_item.get(consumer.circuit, ()) if e.kind == "conductor" and e.id.split(" ")[0] in ids
     ]
-    return [cable_row(book, edge) for edge in own]
 
 
 def _motor_wires(book: Book, consumer: Consumer) -> list[Edge]:

@@ -1,4 +1,4 @@
-"""Voltage drop, circuit by circuit: by the rule's formula, beside it the volts at work in the worst condition."""
+"""Voltage drop, circuit by circuit: by the rule's formula, beside it the volts at work in every operating condition."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from ...quantities import digits
 from ..book import Book
 from ..figures import cannot, figure
 from ..sheet import FIGURES, Sheet
-from ..text import Badge, Column, Inline, Lines, Link, Marked, joined
-from ..words import span
+from ..text import EMPTY, Badge, Column, Inline, Lines, Link, Marked, Strong, joined
+from ..words import condition_words, span
 
 FORMULA = [
     Column("Consumer"),
@@ -22,6 +22,8 @@ FORMULA = [
     Column("Least at work", "V", True),
     Column("In"),
 ]
+OFF = "off"
+"""What stands where no source that is on reaches a consumer."""
 CONDITIONS = [
     Column("Condition"),
     Column("Lowest at work"),
@@ -38,6 +40,7 @@ def pages(book: Book) -> Iterator[Sheet]:
         "drop",
         {
             "formula": (FORMULA, [_row(book, consumer) for consumer in consumers]),
+            "flows": _flows(book, consumers),
             "conditions": (CONDITIONS, [_condition(book, name) for name in book.study.flows]),
             "starts": bool(book.study.dips),
             "shares": bool(book.study.sharings),
@@ -85,6 +88,44 @@ def _at_work(book: Book, consumer: Consumer) -> list[Inline]:
     words = f"at most {worst.volts:.2f}" if worst.at_most else f"{worst.volts:.2f}"
     where = Link(f"page:{book.flow_pages[worst.condition]}", worst.condition)
     return [figure(words, f"item:{consumer.id}#why-volts"), Lines((where, *failed)) if failed else where]
+
+
+def _flows(book: Book, consumers: list[Consumer]) -> tuple[list[Column], list[list[Inline]]]:
+    """What the rule's formula leaves of the nominal voltage, and the volts at work in each operating condition."""
+    heads = [Column("Consumer"), Column("Rule leaves", "V", True), *(Column(condition_words(name), "", True) for name in book.study.flows)]
+    rows = [[book.named(c.id), _left(book, c), *_in_each(book, c)] for c in consumers]
+    if any(flow.problems for flow in book.study.flows.values()):
+        rows.append(["Cannot be supplied at", EMPTY, *(_failing(book, name) for name in book.study.flows)])
+    return heads, rows
+
+
+def _failing(book: Book, name: str) -> Inline:
+    """Where a condition cannot be supplied, by ids; the condition's page says how."""
+    items = [book.id(item) if item else "no load flow" for item, _ in book.study.flows[name].problems]
+    return Link(f"page:{book.flow_pages[name]}#failed", joined(list(dict.fromkeys(items)))) if items else "nothing"
+
+
+def _left(book: Book, consumer: Consumer) -> Inline:
+    """The nominal voltage less the most that the rule's formula loses."""
+    drop = book.study.drops.get(consumer.id)
+    if drop is None or drop.volts is None:
+        return EMPTY
+    return figure(digits(drop.nominal - drop.volts.high, 4), f"item:{consumer.id}#why-drop" if drop.why else "")
+
+
+def _in_each(book: Book, consumer: Consumer) -> Iterator[Inline]:
+    """Its volts at work in each condition, the least of them in bold; where it cannot be supplied, that and where."""
+    found = book.study.working[consumer.id]
+    worst = found.worst if len(book.study.flows) > 1 else None
+    for w in found.conditions:
+        if w.problem:
+            yield (Badge("A", "fails"), " ", Link(f"page:{book.flow_pages[w.condition]}#failed", book.id(w.by)))
+        elif w.volts is None:
+            yield OFF
+        else:
+            words = ("≤ " if w.at_most else "") + digits(w.volts, 4)
+            least = worst is not None and worst.volts is not None and w.volts <= worst.volts + 5e-3
+            yield figure(Strong(words) if least else words, f"item:{consumer.id}#why-volts")
 
 
 def _condition(book: Book, name: str) -> list[Inline]:

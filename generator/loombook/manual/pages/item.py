@@ -11,7 +11,7 @@ from ...network import Edge
 from ...quantities import Quantity, digits
 from ...study.model import Why
 from ..book import Book
-from ..cables import area_words, more_about
+from ..cables import area_words, more_about, warmth, why_warm
 from ..devices import device_id
 from ..evidence import evidence, found_on
 from ..figures import cannot, fault_words
@@ -181,6 +181,8 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
         whys.append(("Why it carries this", carrying.why, "why-carrying"))
     if resistance and resistance.why:
         whys.append(("Why this resistance", resistance.why, "why-resistance"))
+    if warm := why_warm(book, edges):
+        whys.append(("Why it gets this warm", warm, "why-warm"))
     lost = book.lost_with([e.id for e in edges])
     cable = edge.cable
     values = {
@@ -206,6 +208,7 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
                 if resistance and not resistance.missing
                 else cannot(resistance.missing if resistance else ""),
             ),
+            ("Gets to", warmth(book, edge)),
             ("Protected by", _protected(book, protection)),
             ("Passes", joined([book.named(space) for space in cable.spaces]) if cable.spaces else "–"),
             *more_about(book, edge),

@@ -10,19 +10,20 @@ from ...study.model import Why
 from ..book import Book
 from ..figures import figure
 from ..sheet import FIGURES, Sheet
-from ..text import Badge, Column, Inline, Marked, joined
-from ..words import count
+from ..text import Badge, Column, Inline, Lines, Link, Marked, joined
+from ..words import condition_words, count
 
 PATH = "figures/starting.md"
 MOTORS = [
     Column("Motor"),
-    Column("In"),
+    Column("Worst in"),
     Column("Draws", "A", True),
     Column("At the motor", "V", True),
     Column("Below nominal", "%", True),
     Column("Deepest dip", "V", True),
     Column("At"),
     Column("Upsets"),
+    Column("Over a limit"),
 ]
 BARS = [Column("Bar or panel"), Column("Before", "V", True), Column("During", "V", True), Column("Dip", "V", True)]
 LEAST = 0.01
@@ -47,19 +48,29 @@ def _row(book: Book, dip: Dip) -> list[Inline]:
     depth = dip.before[deepest] - dip.during[deepest] if deepest else 0.0
     amps = figure(digits(dip.amps, 3), why)
     draws: Inline = amps if dip.stated else (amps, " ", Marked("rated, start current not known", "missing"))
+    consumer = book.network.consumers[dip.motor]
+    at_most = "at most " if book.study.flows[dip.condition].behind.get(consumer.plus) else ""
     upset: list[Inline] = [
         (book.link(id), f" ({digits(volts)} V, works from {digits(least)} V)") for id, volts, least in dip.upset
     ]
+    below = 100 * (1 - dip.own / nominal)
     return [
         book.named(dip.motor),
-        dip.condition,
+        Link(f"page:{book.flow_pages[dip.condition]}", condition_words(dip.condition)),
         draws,
-        figure(f"{dip.own:.2f}", why),
-        figure(digits(max(100 * (1 - dip.own / nominal), 0.0), 2), why),
+        figure(f"{at_most}{dip.own:.2f}", why),
+        figure(digits(below, 2), why) if below >= 0.05 else "none",
         figure(f"{depth:.2f}", why) if depth >= LEAST else "none",
         book.named(book.network.nodes[deepest].item) if deepest and depth >= LEAST else "–",
         (Badge("B", "yes"), " ", joined(upset)) if upset else "none known",
+        _over(book, dip, why),
     ]
+
+
+def _over(book: Book, dip: Dip, why: str) -> Inline:
+    """The sources and converters that the start takes over a limit, each with what happens to it."""
+    rows = [(Badge("B", "over"), " ", book.link(item) if item else "the whole network", ": ", figure(what, why)) for item, what in dip.problems]
+    return Lines(tuple(rows)) if rows else "none"
 
 
 def _nominal(book: Book, motor: str) -> float:
@@ -67,7 +78,7 @@ def _nominal(book: Book, motor: str) -> float:
 
 
 def _caption(book: Book, dip: Dip) -> Inline:
-    return ("Bars and panels while ", book.title(dip.motor), " starts, ", dip.condition)
+    return ("Bars and panels while ", book.title(dip.motor), " starts, ", condition_words(dip.condition))
 
 
 def _moved(dip: Dip) -> list[str]:
@@ -97,14 +108,15 @@ def _why(book: Book, dip: Dip) -> Why:
     start = record.start
     given = in_unit(start.current.high, "current") if start else "its rated current, so that the true dip is deeper"
     nominal = _nominal(book, dip.motor)
-    taken = start.current.high if start else book.study.design.get(book.network.consumers[dip.motor].edge, 0.0)
+    chosen = "of those that it runs in" if dip.runs else "it runs in none by what is written down: of those that feed it"
+    others = f", the one that leaves it least; the others are {', '.join(map(condition_words, dip.others))}" if dip.others else ", the only one"
     inputs = (
-        ("operating condition", dip.condition, "the first in which a battery feeds it"),
+        ("operating condition", condition_words(dip.condition), chosen + others),
         ("start current at nominal voltage", given, start.current.how if start else "missing: `start`"),
         ("nominal voltage", f"{digits(nominal)} V", "the network"),
     )
     steps = (
-        ("resistance of the motor at rest", in_unit(nominal / taken, "resistance") if taken else "–"),
+        ("resistance of the motor at rest", in_unit(nominal / dip.asked, "resistance")),
         ("it draws, once the voltage has dipped", in_unit(dip.amps, "current")),
         ("volts left at it", f"{dip.own:.2f} V"),
     )
