@@ -78,7 +78,7 @@ def test_the_cautions_stand_on_the_cards_that_need_them() -> None:
         "battery": ("stays shut", "do not breathe", "Water cools", "leads outside", "Local rules"),
         "shock": ("nobody goes in", "RCD", "Local rules"),
         "orderly": ("RCD", "qualified person", "solar panels are live", "Local rules"),
-        "flooding": ("nobody stands in water", "Local rules"),
+        "flooding": ("Nobody stands in water", "Local rules"),
         "swimmer": ("The helm decides", "Local rules"),
     }
     bodies = {name: text(page(of_vessel("demo"), f"emergency/{name}.md")) for name in wanted}

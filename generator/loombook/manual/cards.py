@@ -65,7 +65,7 @@ def values(book: Book, card: Card, most: int = 4) -> dict[str, Any]:
 def _lists(book: Book, card: Card) -> Iterator[tuple[str, Sequence[Inline]]]:
     """What stands on the other side of the sheet."""
     yield "Afterwards", card.checks
-    yield "What goes dark, and what comes back", [words for opened in card.opened for words in _opened(book, opened)]
+    yield "What goes dark", [words for opened in card.opened for words in _opened(book, card, opened)]
     yield "What the water reaches first, by height above the lowest point inside", _wet(book, card)
     yield "Stays charged after it is off", [
         (Strong(wait_words(w)), ": ", book.link(w.id, w.name), ", ", w.where) for w in card.waits
@@ -218,7 +218,8 @@ def _wet(book: Book, card: Card) -> list[Inline]:
     return rows
 
 
-def _opened(book: Book, opened: Opened) -> list[Inline]:
+def _opened(book: Book, card: Card, opened: Opened) -> list[Inline]:
+    """What the opening of a bank takes; and what comes back, where the box on the front does not say it."""
     needed = [book.link(w.id, w.name) for w in opened.lost if w.essential]
     others = len(opened.lost) - len(needed)
     back = [book.link(w.id, w.name) for w in opened.back]
@@ -229,11 +230,10 @@ def _opened(book: Book, opened: Opened) -> list[Inline]:
             joined([*few(needed, 10), *([count(others, "other")] if others else [])], "; "),
         )
     ]
-    rows.append(
-        ("These come back by the switches of this card: ", joined(few(back, 10), "; "))
-        if back
-        else Strong("No switch aboard brings any of it back.")
-    )
+    if not back:
+        rows.append(Strong("No switch aboard brings any of it back."))
+    elif opened.works != card.works:
+        rows.append(("These come back by the switches of this card: ", joined(few(back, 10), "; ")))
     return rows
 
 

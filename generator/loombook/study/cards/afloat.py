@@ -45,7 +45,7 @@ def flooding(boat: Boat) -> Card:
     pumps = [c for c in boat.network.consumers.values() if use_of(boat.network, c) == "bilge pump"]
     working = set(boat.isolator.working(mains.handles))
     running = [c for c in pumps if c.id in working]
-    steps = [Step("Check that the pumps run", listed([c.name for c in running], 4))] if running else []
+    steps = [Step("Check that the pumps run, and leave them ON", listed([c.name for c in running], 4))] if running else []
     steps += boat.steps(sorted(mains.handles, key=lambda h: h.kind != "plug"))[:3]
     steps += [Step("Look for the leak", "Sea cocks, hoses, shaft, log, the last place that was worked on")]
     kept = [
@@ -53,23 +53,19 @@ def flooding(boat: Boat) -> Card:
         for c in boat.network.consumers.values()
         if c.id in working and is_essential(boat.network, c) and use_of(boat.network, c) in (*_SEEN, "alarm")
     ]
-    steps += (
-        [Step("Leave ON what keeps her afloat and heard", listed([*(c.name for c in running), *kept], 8))]
-        if running or kept
-        else []
-    )
+    steps += [Step("Leave ON what makes her seen and heard", listed(kept, 4))] if kept else []
     steps += [call(boat, mains.handles), *_lowest_bank(boat, wet, mains.handles)]
-    water = "Out of the water before you touch anything electric; nobody stands in water to switch the mains."
+    water = "Nobody stands in water and touches anything electric."
     return Card(
         "flooding",
         "flooding",
         "WATER in the boat",
         "Water rises above the floor.",
         tuple(steps),
+        first=water,
         wet=wet,
         dry_unknown=unknown,
         cautions=cautions.always(boat),
-        dangers=(water,),
     )
 
 
@@ -77,7 +73,7 @@ def _lowest_bank(boat: Boat, wet: tuple[Wet, ...], before: Sequence[Handle]) -> 
     """The switch of the battery that the water reaches first, if any switch parts it, and what it takes down."""
     battery = next((w for w in wet if w.id in boat.inventory.batteries), None)
     handle = battery and next((h for h in boat.ship.handles if battery.id in boat.parted[h.id]), None)
-    if not handle:
+    if not handle or handle.id in {h.id for h in before}:
         return []
     lost = set(boat.isolator.working(before)) - set(boat.isolator.working([*before, handle]))
     names = [c.name for c in boat.network.consumers.values() if c.id in lost and is_essential(boat.network, c)]

@@ -29,6 +29,8 @@ def dark_ship(boat: Boat) -> Card | None:
         Step("Look for smoke", worst.name, "Smoke or heat: take the card FAST"),
         *_back_on(_positions(boat, worst.positions), sorted(names)),
         Step("Switch OFF all that is not needed", "What carries her now is smaller"),
+    ]
+    reset = [
         Step("Read the alarm of the battery", capital(worst.alarm) or "Where its alarm shows is not written down"),
         Step(
             "Do one reset of the battery, once the cause is gone",
@@ -36,16 +38,21 @@ def dark_ship(boat: Boat) -> Card | None:
             "It opens again: leave it open and sail on",
         ),
     ]
+    if worst.positions:  # light comes first; what cures the battery is done by that light, and last
+        reset += _put_back(boat, worst.positions)
+    else:
+        steps, reset = [*steps, *reset], []
     return Card(
         "dark ship",
         "dark ship",
         "DARK: the battery has opened",
         f"The battery has switched itself off ({worst.name}); lights and instruments are dead.",
         tuple(steps),
+        restore=tuple(reset),
         works=worst.works,
         pools=worst.pools,
         opened=tuple(opened),
-        cautions=(cautions.HELM, *cautions.always(boat)),
+        cautions=cautions.always(boat),
     )
 
 
@@ -54,6 +61,11 @@ def _back_on(steps: list[Step], names: Sequence[str]) -> list[Step]:
     if not steps or not names:
         return steps
     return [*steps[:-1], replace(steps[-1], see=f"These work again: {listed(names, 6)}")]
+
+
+def _put_back(boat: Boat, positions: Sequence[tuple[str, str]]) -> list[Step]:
+    """The switches as they usually stand, the last put otherwise first, so that no full bank is joined to an empty one."""
+    return _positions(boat, [(id, boat.network.normal.get(id, "on")) for id, _ in reversed(positions)])
 
 
 def banks(boat: Boat) -> list[tuple[str, ...]]:
@@ -126,7 +138,7 @@ def _ordered(positions: Mapping[str, str]) -> list[tuple[str, str]]:
     return sorted(positions.items(), key=lambda item: item[1] != "off")
 
 
-def _positions(boat: Boat, positions: tuple[tuple[str, str], ...]) -> list[Step]:
+def _positions(boat: Boat, positions: Sequence[tuple[str, str]]) -> list[Step]:
     by_id: dict[str, Handle] = {h.id: h for h in boat.isolator.handles}
     steps = []
     for id, position in positions:
