@@ -61,7 +61,7 @@ def test_a_bank_page_says_what_its_battery_gives_over_time(vessel: str) -> None:
         assert in_unit(own.peak.high, "current", 2) in text
 
 
-@pytest.mark.parametrize("path", ["banks/G2.md", "items/X1.md", "panels/X4.md", "figures/fault.md"])
+@pytest.mark.parametrize("path", ["banks/G2.md", "items/X1.md", "panels/X4.md", "figures/fault.md", "figures/selectivity.md"])
 def test_a_fault_current_behind_an_unknown_cable_is_called_a_bound_wherever_it_stands(path: str) -> None:
     assert "at most: W17 not known" in body("everything", path)
 

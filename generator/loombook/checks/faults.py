@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -77,7 +77,7 @@ def _capacity(survey: Survey, device: Device, shown: str = "", alike: Sequence[D
         what = f"whether {called} breaks the {_span(worst.highest)} at its place at {volts(top)} is not known: {reason}"
         yield unknown(id, what, "breaking", "whether it can break a short circuit", place=place)
         return
-    fault = worst if can >= worst.highest.high else _through(survey, device, faults)
+    fault = worst if can >= worst.highest.high else _through(survey, device, worst)
     current = fault.highest
     what = f"{called} breaks {amps(can)} at {volts(top)}; the prospective fault current is {_span(current)}"
     here = f"{amps(can)} against {amps(current.high)}"
@@ -125,23 +125,10 @@ def _span(current: Range) -> str:
     return high if low == high else f"{low} to {high}"
 
 
-def _through(survey: Survey, device: Device, faults: Mapping[str, Fault]) -> Fault:
-    """The worst fault at either terminal of a device, less what does not flow through it."""
-    if len(faults) == 1:
-        return next(iter(faults.values()))
-    return max((_less(survey, device, node, fault) for node, fault in faults.items()), key=lambda f: f.highest.high)
-
-
-def _less(survey: Survey, device: Device, node: str, fault: Fault) -> Fault:
-    """A fault at one terminal, with the shares of the sources on that side taken out."""
-    near = survey.joined.sources_beside(device.edge, node)
-    if near is None:
-        return fault
-    taken = sum(a for source, a in fault.shares if source in near)
-    total = fault.highest.high
-    share = max(0.0, 1 - taken / total) if total else 0.0
-    left = tuple((s, a) for s, a in fault.shares if s not in near)
-    return replace(fault, highest=Range(fault.highest.low * share, total * share), shares=left)
+def _through(survey: Survey, device: Device, worst: Fault) -> Fault:
+    """The worst fault at a device, less what does not flow through it."""
+    guard = survey.study.guards.get(device.edge.id)
+    return replace(worst, highest=guard.through) if guard and guard.through else worst
 
 
 def branch_breaks(survey: Survey) -> Iterator[Outcome]:

@@ -15,12 +15,12 @@ from ..network.isolate import handles
 from ..study.course import Courses
 from ..study.defaults import Ledger
 from ..study.devices import band_of
+from ..study.joined import Joined
 from ..study.loads import duty_of, use_of
 from ..study.model import Study
 from ..study.pulses import Charged, charged
 from .cover import Cover
 from .devices import Device, devices
-from .joined import Joined
 from .limits import Limit, limit
 from .names import Names
 from .zones import Zones

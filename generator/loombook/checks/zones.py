@@ -12,6 +12,7 @@ from functools import cached_property
 from math import inf
 
 from ..network import Edge, Network
+from ..study.joined import is_spare_link
 
 OVERCURRENT = ("fuse", "breaker")
 SOLAR_MARGIN = 1.25
@@ -212,11 +213,6 @@ class Zones:
             loads=tuple((id, node) for node in group for id in loads.get(node, ())),
             sources=tuple(e for node in group for e in sources.get(node, ())),
         )
-
-
-def is_spare_link(network: Network, edge: Edge) -> bool:
-    """Whether an edge is a paralleling switch that is off in normal use."""
-    return edge.kind == "switch" and edge.record.kind == "paralleling" and network.normal.get(edge.item) == "off"
 
 
 def source_amps(edge: Edge) -> float:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from ..checks.joined import Joined
 from ..network import Edge
+from ..study.joined import Joined
 from .banks import bms_note
 from .dense import denser
 from .model import Sheet

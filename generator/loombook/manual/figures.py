@@ -30,7 +30,12 @@ def kiloamps(fault: Fault | None, lowest: bool = False) -> Inline:
         return cannot("no source reaches it")
     low, high = digits(found.low / 1000, 2), digits(found.high / 1000, 2)
     text = low if low == high else f"{low} to {high}"
-    return Marked(f"{text} (assumed)", "default") if fault.assumed else text
+    return of_source(text, fault.lowest_assumed if lowest else fault.assumed)
+
+
+def of_source(words: str, assumed: bool) -> Inline:
+    """A fault current in a table; marked where a source's resistance or limit behind it is a default."""
+    return Marked(f"{words} (assumed)", "default") if assumed else words
 
 
 def fault_words(fault: Fault | None) -> Inline:
@@ -39,6 +44,14 @@ def fault_words(fault: Fault | None) -> Inline:
         return cannot("no source reaches it")
     text = span_unit(fault.highest, "current", 2)
     return bound(fault, Marked(f"{text} (rests on an assumption)", "default") if fault.assumed else text)
+
+
+def lowest_words(fault: Fault | None) -> Inline:
+    """The lowest prospective fault current with its unit."""
+    if fault is None or fault.lowest is None:
+        return cannot()
+    text = span_unit(fault.lowest, "current", 2)
+    return Marked(f"{text} (rests on an assumption)", "default") if fault.lowest_assumed else text
 
 
 def bound(fault: Fault, words: Inline) -> Inline:

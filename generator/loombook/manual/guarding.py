@@ -17,7 +17,7 @@ from .book import Book
 from .devices import Device, device_id
 from .figures import cannot, figure
 from .text import EMPTY, Badge, Column, Inline, Lines, Link, Marked, Strong, joined, without_empty
-from .words import few
+from .words import few, span_unit
 
 WAYS = [
     Column("Way"), Column("Breaks the highest fault"), Column("Opens within 5 s at the far end"), Column("Spares its smallest wire"),
@@ -74,6 +74,11 @@ def worst_fault(book: Book, guard: Guard) -> Fault | None:
     return max(found, key=lambda f: f.highest.high, default=None)
 
 
+def least(guard: Guard) -> str:
+    """The lowest fault current through it; where a source is a default, that much or more."""
+    return in_unit(guard.lowest, "current", 2) + (" or more" if guard.lowest_assumed else "")
+
+
 # breaks
 
 
@@ -82,23 +87,20 @@ def breaks(book: Book, guard: Guard) -> Said:
     if guard.breaks is None:
         return Said(cannot(guard.breaks_source), None)
     can = f"{in_unit(guard.breaks, 'current', 2)} at {digits(guard.volts, 3)} V"
-    if guard.through is None or guard.highest is None or guard.highest.high <= 0:
+    if guard.through is None or guard.through.high <= 0:
         return Said((can, "; ", cannot("no source reaches it")), None)
-    low = guard.through * guard.highest.low / guard.highest.high
-    flows = in_unit(guard.through, "current", 2)
-    least = in_unit(low, "current", 2)
-    words = f"{can}, {flows if least == flows else f'{least} to {flows}'} through it at most"
+    words = f"{can}, {span_unit(guard.through, 'current', 2)} through it at most"
     pulse = pulse_of(book, guard)
     if pulse is not None:
         words = f"{words}; {pulse_words(pulse)}"
-    if guard.breaks >= guard.through:
+    if guard.breaks >= guard.through.high:
         spared = pulse is None or pulse.spared
         return Said(words, True) if spared else Said((words, "; ", cannot(pulse_clears(pulse))), None)
     fault = worst_fault(book, guard)
     if fault and fault.missing:
         cables = ", ".join(dict.fromkeys(id.split(" ")[0] for id in fault.missing))
         return Said((words, "; ", cannot(f"length and area of {cables} would tell")), None)
-    if fault and fault.assumed and guard.breaks >= low:
+    if fault and fault.assumed and guard.breaks >= guard.through.low:
         return Said((words, "; ", cannot("the battery's resistance is a guess; cells: resistance would tell")), None)
     return Said(words, False)
 
@@ -115,12 +117,16 @@ def opens(book: Book, guard: Guard) -> Said:
     """How long it takes at the lowest fault current within its reach."""
     if guard.lowest is None:
         return Said(cannot("the lowest fault current; a length or area on the way, or a source, is not known"), None)
-    at = (in_unit(guard.lowest, "current", 2), " at ", book.node(guard.far))
+    at = (least(guard), " at ", book.node(guard.far))
     if guard.opens is None:
         return Said((at, ": ", cannot(f"its curve ({short(guard.unknown)})")), None)
     words = (times(guard.opens), " at ", at)
     if guard.opens[1] <= LONGEST:
         return Said(words, True)
+    if borne := endured(book, guard):
+        return Said((words, "; ", borne), True)
+    if guard.lowest_assumed:
+        return Said((words, "; ", cannot("what its source gives is a default; its own figure would tell")), None)
     if guard.opens[0] <= LONGEST:
         return Said((words, "; ", cannot("its band leaves it open; its own curve would tell")), None)
     return Said(words, False)
@@ -129,7 +135,7 @@ def opens(book: Book, guard: Guard) -> Said:
 # spares its conductor
 
 
-def spares(guard: Guard) -> Said:
+def spares(book: Book, guard: Guard) -> Said:
     """What it lets through against what its smallest conductor bears."""
     if not guard.conductors:
         return Said("protects no wire", None)
@@ -142,9 +148,30 @@ def spares(guard: Guard) -> Said:
     words = f"{'' if isinf(most) else 'up to '}{energy(most)} against {energy(guard.bears)} of {guard.smallest}"
     if most <= guard.bears:
         return Said(words, True)
+    if borne := endured(book, guard):
+        return Said(borne, True)
+    fault = worst_fault(book, guard)
+    if fault and fault.assumed:
+        return Said((words, "; ", cannot(f"what {_givers(book, fault)} gives is a default")), None)
     if least > guard.bears:
         return Said(f"{energy(least)} or more against {energy(guard.bears)} of {guard.smallest}", False)
     return Said((words, "; ", cannot("its band leaves it open; its own curve would tell")), None)
+
+
+def _givers(book: Book, fault: Fault) -> str:
+    return ", ".join(dict.fromkeys(book.network.edges[id].item for id, _ in fault.shares[:3]))
+
+
+def endured(book: Book, guard: Guard) -> str:
+    """Why it need not open for its wires' sake, where every one of them carries for good the most that any source gives
+    into a short here; empty otherwise."""
+    carried = [c.amps for id in guard.conductors if (c := book.study.carrying.get(id))]
+    if guard.highest is None or len(carried) < len(guard.conductors) or not carried or None in carried:
+        return ""
+    if guard.highest.high > min(carried):
+        return ""
+    most, least = in_unit(guard.highest.high, "current", 2), in_unit(min(carried), "current", 2)
+    return f"it need not: no more than {most} flows into a short here, and each wire behind it carries {least} for good"
 
 
 def margin(guard: Guard) -> Inline:
@@ -242,7 +269,7 @@ def section(book: Book, device: Device) -> dict | None:
 def _facts(book: Book, guard: Guard) -> Iterator[tuple[str, Inline]]:
     yield "Breaks the highest fault", breaks(book, guard).badge
     yield f"Opens within {LONGEST:g} s at the far end", opens(book, guard).badge
-    yield "Spares its smallest wire", spares(guard).badge
+    yield "Spares its smallest wire", spares(book, guard).badge
     start = holds(book, guard)
     if start:
         yield "Holds the start", start.badge
@@ -292,7 +319,7 @@ def _way(book: Book, number: str, guard: Guard) -> list[Inline]:
         number,
         linked(book, guard, breaks(book, guard)),
         linked(book, guard, opens(book, guard)),
-        linked(book, guard, spares(guard)),
+        linked(book, guard, spares(book, guard)),
         linked(book, guard, holds(book, guard)),
         dark,
     ]

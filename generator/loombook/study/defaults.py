@@ -182,9 +182,9 @@ SOLAR = Default(
 )
 DROOP = Default(
     "how much a regulated source sinks from no load to full load",
-    "1 % of its voltage",
+    "0.2 to 1 % of its voltage, 1 % in the load flow",
     MEMORY,
-    0.01,
+    0.002,
     0.01,
     "up to 1 % of the voltages that regulated sources hold",
     step="none",

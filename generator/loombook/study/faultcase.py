@@ -167,9 +167,9 @@ class FaultModel:
         )
 
     def _strong(self, id: str, emf: float, ohms: float, lead: bool = False) -> Feed:
-        limit = self.sources[id].limit
-        inner, swing = self.sources[id].parts(ohms, lead)
-        return Feed(self.network.edges[id], emf, ohms, limit.high if limit else None, inner, swing)
+        source = self.sources[id]
+        inner, swing = source.parts(ohms, lead)
+        return Feed(self.network.edges[id], emf, ohms, source.most(lean=lead), inner, swing)
 
     def _settled(self, id: str) -> Feed:
         source = self.sources[id]
@@ -245,10 +245,9 @@ class FaultModel:
 
     def _weak(self, id: str, most_ohms: bool) -> Feed:
         source = self.sources[id]
-        holds = source.limit or source.settles
         ohms = source.ohms.high if most_ohms else source.ohms.low
         inner, swing = source.parts(ohms, most_ohms)
-        return Feed(self.network.edges[id], source.low, ohms, holds.low if holds else None, inner, swing)
+        return Feed(self.network.edges[id], source.low, ohms, source.least(lean=most_ohms), inner, swing)
 
 
 def fault_cases(network: Network, resistances: Mapping[str, Resistance], ledger: Ledger) -> Iterator[FaultCase]:

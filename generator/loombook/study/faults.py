@@ -45,6 +45,8 @@ class Lowest:
     high: np.ndarray
     watched: np.ndarray
     """What the watched devices carry of it, with the arc [A]."""
+    assumed: bool
+    """Whether one of the sources has a default for its resistance or limit."""
 
 
 @dataclass(frozen=True)
@@ -131,6 +133,7 @@ def _lowest(model: FaultModel) -> Iterator[Lowest]:
             weak.current * keep,
             np.maximum(strong.current, weak.current) * keep,
             np.abs(weak.watched) * keep,
+            any(model.sources[id].assumed for id in way),
         )
 
 
@@ -198,14 +201,16 @@ def _fault(model: FaultModel, node: str, most: _Most | None, alone: tuple[tuple[
     if most is None:
         return Fault(None, None, against=against)
     way, lowest = alone[0] if alone else ((), None)
+    highest = Range(most.high, most.high) if most.missing else Range(most.low, most.high)
     return Fault(
-        highest=Range(most.high, most.high) if most.missing else Range(most.low, most.high),
+        highest=highest,
         lowest=lowest,
         shares=most.shares,
         volts=most.before,
         against=against,
         assumed=any(model.sources[id].assumed for id, _ in most.shares if id in model.sources),
-        why=_why(model.network, most, lowest),
+        lowest_assumed=any(model.sources[id].assumed for id in way),
+        why=_why(model.network, most, highest, lowest),
         sustained=most.sustained,
         weakest=way,
         ruled_by=most.ruled_by,
@@ -215,15 +220,18 @@ def _fault(model: FaultModel, node: str, most: _Most | None, alone: tuple[tuple[
     )
 
 
-def _why(network: Network, most: _Most, lowest: Range | None) -> Why:
+def _why(network: Network, most: _Most, highest: Range, lowest: Range | None) -> Why:
     inputs = tuple(
         (f"{network.title(network.edges[id].item)} ({id})", f"{amps:.0f} A of it", "computed")
         for id, amps in most.shares[:6]
     )
     steps = [
         ("voltage before the fault", f"{most.before:.2f} V"),
-        ("highest", told(Range(most.low, most.high), "current")),
+        ("highest, at most" if most.missing else "highest", told(highest, "current")),
     ]
+    if most.missing:
+        cables = ", ".join(dict.fromkeys(network.edges[id].item for id in most.missing))
+        steps.append(("counted as nothing, for want of a length or an area", cables))
     if lowest:
         steps.append(("lowest, with 10 % for the arc", told(lowest, "current")))
     return Why(

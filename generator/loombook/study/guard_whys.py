@@ -57,7 +57,7 @@ def of_ways(network: Network, guards: Mapping[str, Guard], pulses: Mapping[str, 
     volts = dict.fromkeys(digits(g.volts, 3) for g in guards.values())
     faults = dict.fromkeys(told(g.highest, "current") for g in guards.values() if g.highest)
     breaks = dict.fromkeys((in_unit(g.breaks, "current", 3), g.breaks_source) for g in guards.values() if g.breaks)
-    shared = [("highest voltage of its system", f"{' or '.join(volts)} V", "batteries full, or the sources' set-points")]
+    shared = [("highest voltage that it sees", f"{' or '.join(volts)} V", "batteries full, or the sources' set-points")]
     shared += [("prospective fault current where they stand", words, "computed, cold and full") for words in faults]
     shared += [("breaking capacity at this voltage", words, source) for words, source in breaks]
     shared += [("lowest fault current", "at the far end of the wires", "hot, low, one source, arc")]
@@ -84,7 +84,7 @@ def _way(network: Network, number: str, guard: Guard, pulse: Charged | None) -> 
     return (
         number,
         device + (f" ({known(rating)})" if rating is not None else ""),
-        "–" if guard.through is None else "; ".join((in_unit(guard.through, "current", 3), *_besides(pulse))),
+        "–" if guard.through is None else "; ".join((told(guard.through, "current"), *_besides(pulse))),
         lowest,
         wire,
         "; ".join(lets) or "–",
@@ -96,7 +96,7 @@ def _inputs(network: Network, guard: Guard) -> Iterator[tuple[str, str, str]]:
     rating = network.edges[guard.device].record.rating
     how = known(rating) if rating is not None else "not recorded"
     yield "kind and rating", f"{guard.family}, {f'{guard.rating:g} A' if guard.rating else 'not known'}", how
-    yield "highest voltage of its system", f"{digits(guard.volts, 3)} V", "batteries full, or the sources' set-points"
+    yield "highest voltage that it sees", f"{digits(guard.volts, 3)} V", "batteries full, or the sources' set-points"
     if guard.highest:
         yield "prospective fault current where it stands", told(guard.highest, "current"), "computed, cold and full"
     if guard.breaks is not None:
@@ -121,7 +121,7 @@ def _conductor(network: Network, guard: Guard) -> tuple[str, str, str]:
 
 def _steps(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
     if guard.through is not None:
-        yield "most that flows through it when either of its ends is shorted", in_unit(guard.through, "current", 3)
+        yield "most that flows through it when either of its ends is shorted", told(guard.through, "current")
     if guard.opens and guard.lowest:
         yield f"opens at {in_unit(guard.lowest, 'current', 3)} in", times(guard.opens)
     if guard.bears is not None:

@@ -17,9 +17,10 @@ from .design import Design
 from .devices import Device, band_of, bms_band, breaks, devices, stretched
 from .faultcase import FaultCase
 from .faults import FaultStudy
-from .model import Guard, Selective, Starting
+from .joined import Joined
+from .model import Fault, Guard, Range, Selective, Starting
 from .protection import UNLIMITED, Clusters
-from .sources import system_volts
+from .sources import nominal_across
 from .thevenin import Shorts
 
 _SMALL_SHARE = 0.02
@@ -56,7 +57,7 @@ class _Guards:
             self.nodes.setdefault(cluster, []).append(node)
         self.bms = {e.id: self._bms(e.record) for e in network.sources() if e.kind == "battery"}
         self.starting = self._starting(supply)
-        self.volts = system_volts(network)
+        self.joined = Joined(network)
         self.looked = [_Looked(*pair) for pair in (faults.normal, *faults.highest)]
         self.lowest = self._lowest_through()
 
@@ -93,9 +94,9 @@ class _Guards:
         strong = [c for c in mine if any(e.kind in UNLIMITED for e in self.clusters.sources_behind(device, c))]
         return strong or mine
 
-    def _lowest_through(self) -> Mapping[str, tuple[float, str]]:
-        """Device → the lowest fault current through it within its reach, and where."""
-        found: dict[str, tuple[float, str]] = {}
+    def _lowest_through(self) -> Mapping[str, tuple[float, str, bool]]:
+        """Device → the lowest fault current through it within its reach, where, and whether it rests on a default."""
+        found: dict[str, tuple[float, str, bool]] = {}
         reach = {
             id: self._reach(device.edge) for id, device in self.devices.items() if self.clusters.is_hot(device.edge)
         }
@@ -110,8 +111,8 @@ class _Guards:
                     if node in place:
                         i = place[node]
                         amps = float(row.watched[inner[id], i]) if id in inner else float(row.low[i])
-                        if 1e-6 < amps < found.get(id, (inf, ""))[0]:
-                            found[id] = (amps, node)
+                        if 1e-6 < amps < found.get(id, (inf, "", False))[0]:
+                            found[id] = (amps, node, row.assumed)
         return found
 
     def _reach(self, device: Edge) -> tuple[list[str], frozenset[str], bool]:
@@ -129,8 +130,8 @@ class _Guards:
         behind_it = min((f.highest.high for f in ends), default=None)
         conductors = [e for c in clusters for e in self.conductors.get(c, ())]
         smallest, bears = self._smallest(conductors)
-        lowest, far = self.lowest.get(device.id, (None, ""))
-        volts = self.volts[self.network.nodes[edge.b if edge.b in self.clusters.of else edge.a].system]
+        lowest, far, assumed = self.lowest.get(device.id, (None, "", False))
+        volts = self.joined.highest_at(edge) or nominal_across(self.network, edge)
         capacity, source = self._breaks(device, volts)
         known = isinstance(band, Band)
         return Guard(
@@ -141,7 +142,7 @@ class _Guards:
             unknown="" if known else band,
             volts=volts,
             highest=highest,
-            through=self.faults.through.get(device.id, highest.high if highest else None),
+            through=self._through(device, ends),
             breaks=capacity,
             breaks_source=source,
             conductors=tuple(e.id for e in conductors),
@@ -149,6 +150,7 @@ class _Guards:
             bears=bears,
             far=far,
             lowest=lowest,
+            lowest_assumed=assumed,
             opens=tuple(band.opening_time(lowest)) if known and lowest else None,
             lets_through=tuple(band.let_through(behind_it)) if known and behind_it else None,
             most_energy=_most_energy(band, lowest, behind_it) if known and lowest and behind_it else None,
@@ -156,6 +158,16 @@ class _Guards:
             selectivity=tuple(self._selective(device, band, clusters, lowest, behind_it)),
             blackout=self._blackout(device, band, clusters, behind_it),
         )
+
+    def _through(self, device: Device, ends: Sequence[Fault]) -> Range | None:
+        """The most that flows through a device when either of its ends is shorted; in radial wiring the fault behind it."""
+        if not ends:
+            return None
+        if device.id not in self.faults.through:
+            return min(ends, key=lambda fault: fault.highest.high).highest
+        worst = max(ends, key=lambda fault: fault.highest.high).highest
+        most = self.faults.through[device.id]
+        return Range(most * worst.low / worst.high, most) if worst.high else None
 
     def _breaks(self, device: Device, volts: float) -> tuple[float | None, str]:
         try:

@@ -146,7 +146,9 @@ class Fault:
     against: str = ""
     """The node of the other pole."""
     assumed: bool = False
-    """Whether a source's resistance is a default of ours: then the figure is a range and says so."""
+    """Whether the resistance or limit of a source that gives the highest is a default of ours: it is a range and says so."""
+    lowest_assumed: bool = False
+    """The same of the sources that give the lowest."""
     why: Why | None = None
     sustained: float | None = None
     """What the highest current settles to after the first tenths of a second [A]; None where nothing reaches."""
@@ -245,11 +247,11 @@ class Guard:
     """Its time–current band; None where `unknown` says why."""
     unknown: str
     volts: float
-    """Highest voltage of its system [V]."""
+    """Highest voltage that the sources bring it to [V]."""
     highest: Range | None
     """Prospective fault current where it stands, the larger of its two ends [A]."""
-    through: float | None
-    """Largest current through itself when either end is shorted [A]."""
+    through: Range | None
+    """The most that flows through itself when either end is shorted [A]."""
     breaks: float | None
     """Breaking capacity at this voltage [A]; None where `breaks_source` says why it is not known."""
     breaks_source: str
@@ -263,6 +265,8 @@ class Guard:
     """The place within its reach with the lowest fault current through it."""
     lowest: float | None
     """That current [A]."""
+    lowest_assumed: bool
+    """Whether it rests on a default for a source: then it is this much or more."""
     opens: tuple[float, float] | None
     """Shortest and longest opening time at it [s]; inf where it need not open."""
     lets_through: tuple[float, float] | None

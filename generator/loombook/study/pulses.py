@@ -50,6 +50,6 @@ def charged(guard: Guard, pulse: Pulse) -> Charged | None:
         return None
     if pulse.peak == inf:
         return Charged(pulse, 0.0, False)
-    both = guard.through + pulse.peak
+    both = guard.through.high + pulse.peak
     melts = guard.band.let_through(both)[0] if guard.band else 0.0
     return Charged(pulse, melts, guard.breaks >= both)

@@ -35,6 +35,8 @@ class Source:
     """Current that it does not go beyond: least and most [A]. None: it gives and takes without limit."""
     assumed: bool = False
     """Whether its resistance or limit is a default of ours."""
+    varies: bool = False
+    """Whether its limit goes up and down with the hour, as an array's does: its least is no doubt about its most."""
     peak: float = 1.0
     """Factor on the resistance at the peak of the current: 0.9 for lead-acid (IEC 61660-1)."""
     sustained: float = 1.0
@@ -45,6 +47,19 @@ class Source:
     """Impedance of a shore lead, out and back, which `ohms.high` has in it [Ω]."""
     angle: float | None = 0.0
     """Angle of an AC source's own impedance [rad]; None where it is not known."""
+
+    def most(self, lean: bool) -> float | None:
+        """The limit for the highest fault current [A]: where it is in doubt the most, or, `lean`, the least; None: none."""
+        if self.limit is None:
+            return None
+        return self.limit.low if lean and not self.varies else self.limit.high
+
+    def least(self, lean: bool) -> float | None:
+        """The same for the lowest, when a generator's current has fallen [A]."""
+        holds = self.limit or self.settles
+        if holds is None:
+            return None
+        return holds.low if lean or self.varies else holds.high
 
     def parts(self, ohms: float, with_lead: bool = False) -> tuple[complex, float]:
         """The part of an AC source's impedance whose angle is known, and the rest by modulus [Ω]."""
@@ -173,7 +188,7 @@ def _array(edge: Edge, ledger: Ledger) -> Source:
         volts,
         Range(0.05 * volts / amps, 0.05 * volts / amps),
         Range(d.SOLAR.low * amps, d.SOLAR.high * amps),
-        False,
+        varies=True,
     )
 
 
@@ -187,8 +202,8 @@ def _regulated(network: Network, edge: Edge, ledger: Ledger) -> Source:
 
 def _droop(edge: Edge, volts: float, limit: Range, assumed: bool, ledger: Ledger) -> Source:
     ledger.use(d.DROOP, edge.item)
-    ohms = max(d.DROOP.high * volts / max(limit.high, 1e-3), 1e-6)
-    return Source(edge.id, volts, volts, Range(ohms, ohms), limit, assumed)
+    least, most = (max(part * volts / max(limit.high, 1e-3), 1e-6) for part in (d.DROOP.low, d.DROOP.high))
+    return Source(edge.id, volts, volts, Range(least, most), limit, assumed)
 
 
 def output_volts(network: Network, edge: Edge) -> float:
@@ -222,23 +237,3 @@ def _battery_on(network: Network, edge: Edge) -> Battery | None:
     system = network.nodes[edge.b].system
     found = [e.record for e in network.sources() if e.kind == "battery" and network.nodes[e.b].system == system]
     return found[0] if found else None
-
-
-def system_volts(network: Network) -> Mapping[str, float]:
-    """System → the highest voltage that it sees in use: its batteries fully charged, or its sources' set-points [V]."""
-    found = {n.system: n.volts or 0.0 for n in network.nodes.values()}
-    for edge in network.sources():
-        system = network.nodes[edge.b].system
-        found[system] = max([found[system], *_set_points(edge)])
-    return found
-
-
-def _set_points(edge: Edge) -> list[float]:
-    """The voltages that a source may put out [V]."""
-    record = edge.record
-    if edge.kind == "battery":
-        cell = record.cells.highest.value if record.cells.highest else cell_voltages(record.chemistry).charge
-        return [record.cells.series * cell]
-    if edge.kind == "solar array":
-        return [record.series * record.open_circuit.value]
-    return [q.value for name in ("absorption", "equalise", "output", "voltage") if (q := getattr(record, name, None))]

@@ -60,7 +60,7 @@ def _row(book: Book, guard: Guard) -> list[Inline]:
         times(tuple(guard.band.opening_time(highest))) if guard.band and highest else cannot(),
         _most(guard),
         margin(guard),
-        linked(book, guard, spares(guard)),
+        linked(book, guard, spares(book, guard)),
     ]
     return leading(ROWS, row, why, *(column.head for column in ROWS[2:-1]))
 

@@ -13,11 +13,11 @@ from ..bankwork import STUDS, bank_work
 from ..energy import capacity_ah, system_volts
 from ..evidence import evidence, found_on
 from ..faulting import course, ruled_by
-from ..figures import cannot, fault_words
+from ..figures import fault_words, lowest_words
 from ..paths import bank_name, banks
 from ..sheet import SOURCES, Sheet
 from ..text import EMPTY, Id, Inline, Marked, joined
-from ..words import CHEMISTRIES, count, or_missing, quantity, span_unit, yes_no
+from ..words import CHEMISTRIES, count, or_missing, quantity, yes_no
 from .fault import shares
 
 
@@ -60,7 +60,7 @@ def _battery(book: Book, battery: Battery) -> dict:
         "facts": [
             *_cells(battery),
             ("Highest fault current at its post", fault_words(fault)),
-            ("Lowest", span_unit(fault.lowest, "current", 2) if fault and fault.lowest else cannot()),
+            ("Lowest", lowest_words(fault)),
             ("Given by", shares(book, fault) if fault else EMPTY),
             ("Highest ruled by", ruled_by(book, battery.id)),
             ("Fuses first met from it", _fuses(book, battery)),

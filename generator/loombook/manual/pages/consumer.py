@@ -15,12 +15,12 @@ from ..answer import answer
 from ..book import Book
 from ..cables import WIRES, cable_row, warmth, why_warm
 from ..evidence import evidence, found_on
-from ..figures import cannot, current_words, fault_words
+from ..figures import cannot, current_words, fault_words, lowest_words
 from ..find.readings import is_hand_safe, readings, steps_on_paper
 from ..routes import route
 from ..sheet import Sheet
 from ..text import Action, Id, Inline, Link, Marked, Strong, joined, without_empty
-from ..words import condition_words, quantity, span, span_unit
+from ..words import condition_words, quantity, span
 from . import drive, starting
 from .mainsfault import mains_facts, mains_whys
 from .way import DEAD, dead_together, other_sources, reserves, way
@@ -114,7 +114,7 @@ def _fault(book: Book, consumer: Consumer) -> list[tuple[str, Inline]]:
     if fault is None or fault.highest is None or book.network.nodes[consumer.plus].pole != "+":
         return []
     why = f"item:{consumer.id}#why-fault"
-    lowest = Link(why, span_unit(fault.lowest, "current", 2)) if fault.lowest else cannot()
+    lowest = Link(why, lowest_words(fault)) if fault.lowest else cannot()
     return [("Highest fault current at it", Link(why, fault_words(fault))), ("Lowest, at its end of the wire", lowest)]
 
 

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from ...study.model import Fault
 from ..book import Book
 from ..faulting import PLACES, ruled_by
-from ..figures import bound, figure, kiloamps
+from ..figures import bound, cannot, figure, kiloamps, of_source
 from ..reasons import fault_why, leading
 from ..sheet import FIGURES, Sheet
-from ..text import EMPTY, Column, Inline, Lines, Link, Marked, joined
+from ..text import EMPTY, Column, Inline, Lines, Link, joined
 from ..words import span
 
 AT = [
@@ -97,6 +97,6 @@ def _end(book: Book, consumer) -> list[Inline]:
     fault = book.study.faults.get(consumer.plus)
     if fault is None or fault.highest is None:
         return [book.named(consumer.id), kiloamps(fault), kiloamps(fault)]
-    lowest = span(fault.lowest, 1, 2) if fault.lowest else Marked("cannot check", "missing")
-    row = [book.named(consumer.id), bound(fault, span(fault.highest, 1, 2)), lowest]
+    lowest = of_source(span(fault.lowest, 1, 2), fault.lowest_assumed) if fault.lowest else cannot()
+    row = [book.named(consumer.id), bound(fault, of_source(span(fault.highest, 1, 2), fault.assumed)), lowest]
     return leading(ENDS, row, f"item:{consumer.id}#why-fault" if fault.why else "")

@@ -14,14 +14,14 @@ from ..book import Book
 from ..cables import area_words, more_about, warmth, why_warm
 from ..devices import device_id
 from ..evidence import evidence, found_on
-from ..figures import cannot, fault_words
+from ..figures import cannot, fault_words, lowest_words
 from ..faulting import PLACES, course, ruled_by
 from ..guarding import section
 from ..items import kind_of
 from ..paths import cables_of_runs
 from ..sheet import Sheet
 from ..text import Column, Id, Inline, Marked, joined
-from ..words import ACCESS, few, quantity, span, span_unit, yes_no
+from ..words import ACCESS, few, quantity, span, yes_no
 from .fault import shares
 
 OTHERS = ("spaces", "batteries", "panels", "circuits", "motors")
@@ -161,10 +161,9 @@ def _fault(book: Book, id: str) -> list[tuple[str, Inline]]:
     fault = book.fault(id)
     if fault is None or fault.highest is None:
         return []
-    lowest = span_unit(fault.lowest, "current", 2) if fault.lowest else cannot()
     rows: list[tuple[str, Inline]] = [
         ("Highest fault current", fault_words(fault)),
-        ("Lowest", lowest),
+        ("Lowest", lowest_words(fault)),
         ("Given by", shares(book, fault)),
     ]
     if fault.ruled_by in book.network.edges:

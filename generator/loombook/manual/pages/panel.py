@@ -10,13 +10,13 @@ from ...study.loads import load_amps
 from ..book import Book
 from ..devices import way_spot
 from ..evidence import evidence, found_on
-from ..figures import cannot, fault_words, figure
+from ..figures import fault_words, figure, lowest_words
 from ..faulting import course, ruled_by
 from ..guarding import ways
 from ..reasons import work_why
 from ..sheet import ORIENTATION, Sheet
 from ..text import EMPTY, Column, Id, Inline, Marked, joined
-from ..words import few, kind_words, number_of, quantity, span_unit
+from ..words import few, kind_words, number_of, quantity
 from .fault import shares
 
 WAYS = [
@@ -55,7 +55,7 @@ def _page(book: Book, panel: Panel) -> Sheet:
                 book.named(panel.negative) if panel.negative else Marked("not written down", "missing"),
             ),
             ("Highest fault current here", fault_words(fault)),
-            ("Lowest", span_unit(fault.lowest, "current", 2) if fault and fault.lowest else cannot()),
+            ("Lowest", lowest_words(fault)),
             ("Given by", shares(book, fault) if fault else EMPTY),
             ("Ruled by", ruled_by(book, panel.id)),
             ("Its devices break", _breaks(panel)),

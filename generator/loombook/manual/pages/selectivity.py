@@ -9,8 +9,8 @@ from ...study.coordination import RULE
 from ...study.model import Guard, Selective
 from ..book import Book
 from ..devices import device_id
-from ..figures import cannot, figure
-from ..guarding import against, guard_of, upstream, why_at
+from ..figures import bound, cannot, figure
+from ..guarding import against, guard_of, upstream, why_at, worst_fault
 from ..parted import parted
 from ..sheet import FIGURES, Sheet
 from ..text import EMPTY, Column, Inline, Lines, Link, joined
@@ -75,7 +75,7 @@ def _row(book: Book, guards: Sequence[Guard]) -> list[Inline]:
     return [
         _names(book, guards),
         (kind_words(guard.family), f", {guard.rating:g} A" if guard.rating else ", rating not known"),
-        figure(_currents(guards), why) if guard.lowest is not None and guard.highest else cannot(),
+        figure(_currents(book, guards), why) if guard.lowest is not None and guard.highest else cannot(),
         joined(few(good, NAMED)) if good else EMPTY,
         Lines(tuple(rest)) if rest else EMPTY,
         chart,
@@ -101,12 +101,19 @@ def _charts(book: Book) -> list[Inline]:
     return [_chart(book, guard, device_id(book.network.edges[guard.device])) for guard in drawn]
 
 
-def _currents(guards: Sequence[Guard]) -> Inline:
+def _currents(book: Book, guards: Sequence[Guard]) -> Inline:
     lows = [g.lowest for g in guards if g.lowest is not None]
     highs = [g.highest.high for g in guards if g.highest]
     if not lows or not highs:
         return cannot()
-    return f"{in_unit(min(lows), 'current', 2)} to {in_unit(max(highs), 'current', 2)}"
+    return _most(book, guards, f"{in_unit(min(lows), 'current', 2)} to {in_unit(max(highs), 'current', 2)}")
+
+
+def _most(book: Book, guards: Sequence[Guard], words: str) -> Inline:
+    """The highest current of some devices; a bound where a cable on the way is not known."""
+    faults = [fault for guard in guards if (fault := worst_fault(book, guard))]
+    worst = max(faults, key=lambda fault: fault.highest.high, default=None)
+    return bound(worst, words) if worst else words
 
 
 def _darks(book: Book) -> list[list[Inline]]:
@@ -119,7 +126,7 @@ def _darks(book: Book) -> list[list[Inline]]:
     return [
         [
             _names(book, guards),
-            figure(in_unit(max(g.highest.high for g in guards), "current", 2), why_at(book, guards[0])),
+            figure(_most(book, guards, in_unit(max(g.highest.high for g in guards), "current", 2)), why_at(book, guards[0])),
             joined([("the BMS of ", book.id(id)) for id in units]),
         ]
         for (_, units), guards in groups.items()

@@ -9,7 +9,11 @@ from ..calc.banks import cell_voltages
 from ..calc.solar import cold_open_circuit
 from ..inventory.sources import Battery
 from ..network import Edge, Network
-from .zones import is_spare_link
+
+
+def is_spare_link(network: Network, edge: Edge) -> bool:
+    """Whether an edge is a paralleling switch that is off in normal use."""
+    return edge.kind == "switch" and edge.record.kind == "paralleling" and network.normal.get(edge.item) == "off"
 
 
 class Joined:
@@ -18,7 +22,6 @@ class Joined:
     def __init__(self, network: Network) -> None:
         self.network = network
         self._sources = tuple(network.sources())
-        self._sides: dict[str, tuple[frozenset[str], frozenset[str]] | None] = {}
 
     @cached_property
     def part(self) -> Mapping[str, int]:
@@ -83,31 +86,3 @@ class Joined:
             return max(v.value for v in (record.output, record.absorption, record.equalise) if v)
         stages = [v.value for v in (record.absorption, record.equalise, record.float) if v]
         return max(stages, default=None)
-
-    def sources_beside(self, device: Edge, node: str) -> frozenset[str] | None:
-        """Source edges on one side of a device, all switches closed; None where a way leads round the device."""
-        if device.id not in self._sides:
-            self._sides[device.id] = self._split(device)
-        sides = self._sides[device.id]
-        return None if sides is None else sides[node == device.b]
-
-    def _split(self, device: Edge) -> tuple[frozenset[str], frozenset[str]] | None:
-        """Source edges on either side of a device; both are walked in step, so that the smaller bounds the work."""
-        seen = ({device.a}, {device.b})
-        stacks = ([device.a], [device.b])
-        while stacks[0] and stacks[1]:
-            for side in (0, 1):
-                here = stacks[side].pop()
-                for edge in self.network.at[here]:
-                    other = edge.other(here)
-                    if edge.conducts and edge.id != device.id and other not in seen[side]:
-                        if other in seen[1 - side]:
-                            return None
-                        seen[side].add(other)
-                        stacks[side].append(other)
-                if not stacks[side]:
-                    break
-        small = 0 if not stacks[0] else 1
-        near = frozenset(e.id for e in self._sources if e.b in seen[small])
-        far = frozenset(e.id for e in self._sources) - near
-        return (near, far) if small == 0 else (far, near)
