@@ -99,7 +99,7 @@ def test_what_cannot_be_supplied_has_a_name_and_a_place_on_the_pages(case: str) 
 
     assert re.search(said, failed[1])
     assert ["Cannot be supplied at", "–", item] == [cell.split(",")[0] for cell in each(manual).rows[-1]]
-    assert ("page", "figures/flow-normal.md", "failed") in links(drop)
+    assert ("page", "figures/flow-normal.md", "why-failed") in links(drop)
 
 
 @pytest.mark.parametrize("case", [case for case in CANNOT if case.endswith("its limit")])

@@ -141,3 +141,33 @@ def test_a_capacitor_s_pulse_goes_through_the_fuse_between_it_and_the_short_and_
     assert 0 < pulse.peak < known.faults["X1"].volts / ohms
     assert approx(10e-3 * known.faults["F1 1"].volts ** 2 / 2 / ohms, rel=0.05) == pulse.heat
     assert known.pulse(known.network.edges["F2"]).heat < pulse.heat
+
+
+@pytest.mark.parametrize(
+    ("written", "settles", "stands"),
+    [("", 0.0, None), ("runs on: 2 s, ", 0.0, 2.0), ("regenerates: yes, ", None, None)],
+)
+def test_a_running_motor_gives_until_it_stands_and_one_that_the_water_turns_does_not(
+    written: str, settles: float | None, stands: float | None
+) -> None:
+    found = part((LITHIUM % "trip: 900 A").replace("kind: drive, ", f"kind: drive, {written}"), "M1", "motor")
+
+    assert settles == (found.sustained and found.sustained.high)
+    assert (stands, bool(written.startswith("regen"))) == (found.stands, found.turned)
+
+
+def test_an_array_gives_from_the_first_moment_what_it_gives_at_the_last() -> None:
+    boat = """
+batteries: {G1: {chemistry: lfp, resistance: 4 mΩ, cells: {series: 4, capacity: 100 Ah}}}
+solar arrays: {G6: {power: 200 W, open circuit: 24 V, short circuit: 10 A}}
+solar controllers: {T1: {current: 20 A, absorption: 14.2 V}}
+runs:
+  sun: [G6 +, T1 pv +]
+  sun minus: [G6 -, T1 pv -]
+  plus: [T1 +, G1 +]
+  minus: [T1 -, G1 -]
+"""
+    found = part(boat, "G6", "sun", "G6 +")
+
+    assert found.peak == found.sustained
+    assert approx(12.5, rel=0.01) == found.peak.high

@@ -119,6 +119,8 @@ class Motor(Consumer):
     voltage: Volts | None = None
     run_time: Time | None = None
     """How long one run lasts."""
+    runs_on: Time | None = None
+    """How long it turns on once its supply is opened: for that long it can feed a fault."""
     duty: Ratio | None = None
     duty_in: dict[str, Ratio] = {}
     regenerates: Flag = False

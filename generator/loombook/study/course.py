@@ -10,6 +10,7 @@ from math import inf
 
 from ..calc.fault_dc import BATTERY_DECAY, battery_rise, rise_constant, time_to_peak
 from ..calc.fault_sources import PEAK_FACTOR, capacitor_peak
+from ..inventory.loads import Motor
 from ..inventory.sources import Battery
 from ..network import Edge, Network
 from ..quantities import digits, in_unit
@@ -34,7 +35,7 @@ class Part:
     source: str
     """Edge id; the item's id for a motor and a capacitor."""
     kind: str
-    """`lead-acid`, `lithium`, `limited`, `motor` or `capacitor`."""
+    """`lead-acid`, `lithium`, `limited`, `sun`, `motor` or `capacitor`."""
     peak: Range
     """[A]"""
     sustained: Range | None = None
@@ -55,6 +56,10 @@ class Part:
     """Conductor between it and the place, out and back [m]; None where a length is missing."""
     series: tuple[str, ...] = ()
     """Batteries in series with it on that way: electromotive force, resistance and cells are of all of them."""
+    stands: float | None = None
+    """After which time a motor has come to a stand and gives nothing, at most [s]."""
+    turned: bool = False
+    """Whether the water turns it, so that it does not come to a stand."""
 
 
 def note_assumptions(network: Network, ledger: Ledger) -> None:
@@ -99,7 +104,11 @@ class Courses:
         source = self.sources.get(id)
         edge = self.network.edges[id]
         if source is None:
-            return Part(edge.item, "motor", amps)
+            record: Motor = edge.record
+            turned, on = bool(record.regenerates), record.runs_on
+            return Part(edge.item, "motor", amps, None if turned else Range(0, 0), stands=on.high if on else None, turned=turned)
+        if edge.kind == "solar array":
+            return Part(id, "sun", amps, amps)
         if source.limit is not None or edge.kind != "battery":
             peak = Range(amps.low, PEAK_FACTOR * amps.high) if source.limit else amps
             return Part(id, "limited", peak, amps)

@@ -102,7 +102,7 @@ def _flows(book: Book, consumers: list[Consumer]) -> tuple[list[Column], list[li
 def _failing(book: Book, name: str) -> Inline:
     """Where a condition cannot be supplied, by ids; the condition's page says how."""
     items = [book.id(item) if item else "no load flow" for item, _ in book.study.flows[name].problems]
-    return Link(f"page:{book.flow_pages[name]}#failed", joined(list(dict.fromkeys(items)))) if items else "nothing"
+    return Link(f"page:{book.flow_pages[name]}#why-failed", joined(list(dict.fromkeys(items)))) if items else "nothing"
 
 
 def _left(book: Book, consumer: Consumer) -> Inline:
@@ -119,7 +119,7 @@ def _in_each(book: Book, consumer: Consumer) -> Iterator[Inline]:
     worst = found.worst if len(book.study.flows) > 1 else None
     for w in found.conditions:
         if w.problem:
-            yield (Badge("A", "fails"), " ", Link(f"page:{book.flow_pages[w.condition]}#failed", book.id(w.by)))
+            yield (Badge("A", "fails"), " ", Link(f"page:{book.flow_pages[w.condition]}#why-failed", book.id(w.by)))
         elif w.volts is None:
             yield OFF
         else:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ...study.model import Fault
 from ..book import Book
-from ..faulting import PLACES, ruled_by
+from ..faulting import PLACES, lasting, ruled_by
 from ..figures import bound, cannot, figure, kiloamps, of_source
 from ..reasons import fault_why, leading
 from ..sheet import FIGURES, Sheet
@@ -75,8 +75,8 @@ def _row(book: Book, id: str) -> list[Inline]:
 def _course(book: Book, id: str) -> Inline:
     """Where an item's fault is told over time."""
     item, node = book.inventory.item(id), book.fault_node(id)
-    shown = item.family in PLACES and node is not None and book.network.nodes[node].pole == "+"
-    return Link(f"item:{id}#course-{id}", "over time") if shown else EMPTY
+    direct = item.family in PLACES and node is not None and book.network.nodes[node].pole == "+"
+    return Link(f"item:{id}#course-{id}", "over time") if direct or lasting(book, id) else EMPTY
 
 
 def shares(book: Book, fault: Fault) -> Inline:

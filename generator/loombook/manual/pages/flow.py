@@ -8,6 +8,7 @@ from ...quantities import digits, in_unit
 from ...study.defaults import known
 from ...study.loads import law_of
 from ...study.model import Flow, Why
+from ...study.solve import FLOOR
 from ...study.working import AtWork, Supplying, Working
 from ..book import Book
 from ..figures import figure
@@ -64,6 +65,7 @@ def _page(book: Book, name: str, flow: Flow) -> Sheet:
         "converters": (CONVERTERS, [_converter(book, s, why) for s in sources if s.taken is not None]),
         "bars": (BARS, _bars(book, flow, why)),
         "consumers": (CONSUMERS, [_consumer(book, work, w) for work, w in found]),
+        "why_failed": _why_failed(book, flow, sources),
         "why": _why(book, flow, sources),
     }
     return Sheet(book.flow_pages[name], f"Load flow, {condition_words(name)}", "flow", values, None, ("load flow", name))
@@ -142,6 +144,29 @@ def _consumer(book: Book, work: AtWork, w: Working) -> list[Inline]:
         figure(f"{at_most}{w.volts:.2f}", why),
         figure(digits(below, 2), why) if below >= 0.05 else "above it",
     ]
+
+
+def _why_failed(book: Book, flow: Flow, sources: tuple[Supplying, ...]) -> Why | None:
+    """By which limits what is asked cannot be supplied; None where everything can."""
+    if not flow.problems:
+        return None
+    limits = {book.network.edges[s.edge].item: s.limit for s in sources if s.limit is not None}
+    inputs = []
+    for item in dict.fromkeys(item for item, _ in flow.problems):
+        if item in book.network.consumers:
+            inputs.append((book.title(item), f"taken to work down to {FLOOR:.0%} of its nominal voltage", "common practice, no source"))
+        elif item in limits:
+            inputs.append((book.title(item), f"gives at most {in_unit(limits[item], 'current')}", "the inventory"))
+        elif item:
+            inputs.append((book.title(item), "its window or cut-off", "the inventory"))
+    steps = tuple((book.title(item) if item else "the whole network", what) for item, what in flow.problems)
+    return Why(
+        "I_source ≤ I_limit; U_battery ≥ U_cut-off; U_input within its window; a device within what it works with",
+        "the limits of the inventory, in the load flow of this condition, every load at its average",
+        tuple(inputs) or (("load flow", "every source and load of this condition", "the inventory"),),
+        steps,
+        "computed",
+    )
 
 
 def _why(book: Book, flow: Flow, sources: tuple[Supplying, ...]) -> Why:

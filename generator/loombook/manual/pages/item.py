@@ -15,7 +15,7 @@ from ..cables import area_words, more_about, warmth, why_warm
 from ..devices import device_id
 from ..evidence import evidence, found_on
 from ..figures import cannot, fault_words, lowest_words
-from ..faulting import PLACES, course, ruled_by
+from ..faulting import PLACES, course, lasting, ruled_by
 from ..guarding import section
 from ..items import kind_of
 from ..paths import cables_of_runs
@@ -51,6 +51,7 @@ def _item(book: Book, item: Item) -> Sheet:
         "whys": [("Why this fault current", fault.why, "why-fault")] if fault and fault.why else [],
         "assumed": book.assumed.get(item.id, []),
         "course": course(book, item.id) if item.family in PLACES else None,
+        "lasting": lasting(book, item.id),
         "guard": section(book, book.devices[item.id]) if item.id in book.devices else None,
         "found": found_on(book, item.id),
         "evidence": evidence(book, item.id, item),
@@ -218,6 +219,7 @@ def _cable(book: Book, id: str, edges: list[Edge]) -> Sheet:
         "whys": whys,
         "assumed": book.assumed.get(id, []),
         "course": None,
+        "lasting": [],
         "guard": None,
         "found": found_on(book, id),
         "evidence": evidence(book, id, cable),
