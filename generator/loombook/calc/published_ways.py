@@ -114,8 +114,8 @@ WAYS: dict[str, Callable[..., float | None]] = {
     "mils_by_iec": lambda mils: resistance(gauges.area_of_circular_mils(mils), KILOFOOT),
     "mil_foot": _mil_foot,
     "us_ampacity": _us_ampacity,
-    "iso_ampacity": lambda area, insulation, engine_space: allowable_current(
-        area, insulation, "iso", engine_space
+    "iso_ampacity": lambda area, insulation, engine_space, bundled=1, voltage=12: allowable_current(
+        area, insulation, "iso", engine_space, bundled, voltage
     ).amperes,
     "device_limit": lambda ampacity, voltage, rule_set: overcurrent.device_limit(ampacity, voltage, rule_set).amperes,
     "distance_limit": lambda rule_set, sheathed: overcurrent.distance_limit(rule_set, sheathed).metres,
@@ -202,6 +202,9 @@ WAYS: dict[str, Callable[..., float | None]] = {
     "full_least": lambda series: series * energy.FULL_CELL[0],
     "full_most": lambda series: series * energy.FULL_CELL[1],
     "rod_torque_kgf": lambda kilograms, rods, diameter: mechanics.rod_torque(kilograms * mechanics.KILOGRAM_FORCE, rods, diameter),
+    "rod_within": lambda kilograms, rods, diameter, proved: float(
+        mechanics.rod_torque(kilograms * mechanics.KILOGRAM_FORCE, rods, diameter) <= proved
+    ),
     "solar_share": lambda rated, hours: solar.solar_energy(rated, hours),
 }
 """Name in the tables → function that computes the case from its inputs."""
