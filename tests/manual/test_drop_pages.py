@@ -8,7 +8,7 @@ import pytest
 from pytest import approx
 
 from loombook.manual.words import condition_words
-from tests.study.boats import CONVERTER, HEAD
+from tests.study.boats import CONVERTER, HEAD, TWO_STRINGS
 from tests.study.test_dips import BEHIND_AN_INVERTER, TWO_CONDITIONS
 
 from .boats import VESSELS, of_text, of_vessel, page, study_of
@@ -134,6 +134,26 @@ def test_a_start_that_takes_an_inverter_over_its_limit_is_on_the_page_with_the_p
 
     assert re.match(r"over T1: is at its limit of 10.* A", motor[-1])
     assert approx(38.3, rel=0.03) == float(bars["Mains panel X7"][2])
+
+
+def test_strings_and_conductors_side_by_side_share_by_their_resistance_on_the_page() -> None:
+    """24 A: 4 + 1 mΩ beside 9 + 1 mΩ give 16 A and 8 A; beyond, 10 mm² of 1 m and of 3 m carry 18 A and 6 A."""
+    boat = TWO_STRINGS.replace("G2: {chemistry: lfp, bank: house, resistance: 4", "G2: {chemistry: lfp, bank: house, resistance: 9")
+    boat = boat.replace("circuits:", '  short: [X1, W1: "10 mm², 1 m", X3]\n  long: [X1, W2: "10 mm², 3 m", X3]\ncircuits:')
+    boat = boat.replace("from: X1", "from: X3").replace("bars: {", "bars: {X3: {name: Post}, ")
+    body = page(of_text(boat), "figures/sharing.md")
+    flows = table(body, "What each string gives").rows
+    wires = {row[1].split(",")[0]: row[2:5] for row in table(body, "At design current").rows if "mm²" in row[1]}
+
+    assert [("G1", approx(16, rel=0.01)), ("G2", approx(8, rel=0.01))] == [(row[2], float(row[3])) for row in flows]
+    assert {"Cable W1": ["18.0", "75.0", "50.0"], "Cable W2": ["6.00", "25.0", "50.0"]} == wires
+
+
+def test_a_cable_of_several_conductors_says_what_each_of_them_takes() -> None:
+    rows = table(page(of_vessel("demo"), "figures/sharing.md"), "Written as one cable").rows
+
+    assert {"W7", "W13", "W14"} == {row[0].split(",")[0].removeprefix("Cable ") for row in rows}
+    assert [approx(float(row[2]) / 2, rel=0.01) for row in rows] == [float(row[3]) for row in rows]
 
 
 def test_a_cable_says_how_warm_its_own_current_makes_it_and_why() -> None:

@@ -41,7 +41,7 @@ GIVEN = {
     "figures/selectivity.md": {"Trips above", "After"},
     "figures/drop.md": {"Current (A)", "Limit (%)"},
     "figures/flow-*.md": {"At most (A)", "Efficiency (%)", "Works from"},
-    "figures/sharing.md": {"An even part (%)", "Carries for good (A)"},
+    "figures/sharing.md": {"An even part (%)", "Carries for good (A)", "Cable", "Conductors"},
     "lookup/cables.md": {"Cable"},
     "figures/protection*.md": {"The rules say"},  # leads to the finding, which says figures, limit and source
     "figures/mains.md": {"Allowed (s)", "Trips at (mA)", "Earth here (Ω)", "Device before it", "Current (A)", "Limit (%)"},

@@ -11,6 +11,7 @@ from ..figures import cannot, figure
 from ..sheet import FIGURES, Sheet
 from ..text import EMPTY, Badge, Column, Inline, Lines, Link, Marked, Strong, joined
 from ..words import condition_words, span
+from . import sharing
 
 FORMULA = [
     Column("Consumer"),
@@ -43,7 +44,7 @@ def pages(book: Book) -> Iterator[Sheet]:
             "flows": _flows(book, consumers),
             "conditions": (CONDITIONS, [_condition(book, name) for name in book.study.flows]),
             "starts": bool(book.study.dips),
-            "shares": bool(book.study.sharings),
+            "shares": sharing.has_any(book),
         },
         FIGURES,
         ("voltage drop", "load flow"),

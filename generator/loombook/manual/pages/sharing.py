@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ...network import Edge
 from ...quantities import digits, in_unit
 from ...study.defaults import Ledger, told
 from ...study.model import Range, Why
 from ...study.sharing import Sharing
 from ...study.sources import battery_ohms
 from ..book import Book
-from ..cables import area_words
+from ..cables import area_words, name_of
 from ..figures import figure
+from ..reasons import expected_why, leading
 from ..sheet import FIGURES, Sheet
 from ..text import Badge, Column, Inline
 
@@ -21,19 +23,38 @@ COLUMNS = [
     Column("An even part", "%", True), Column("Carries for good", "A", True), Column("Verdict"),
 ]  # fmt: skip
 FLOWS = [Column("Bank"), Column("Condition"), Column("String"), Column("Gives", "A", True), Column("Its part", "%", True)]
+CABLES = [Column("Cable"), Column("Conductors", "", True), Column("Expected together", "A", True), Column("Each", "A", True)]
 UNEVEN = 1.25
 """A part this many times an even one is called uneven: common practice, no source."""
 
 
 def pages(book: Book) -> Iterator[Sheet]:
     found = book.study.sharings
-    if not found:
+    if not has_any(book):
         return
     whys = [(_title(book, s), _why(book, s), f"why-share-{n}") for n, s in enumerate(found, 1)]
     rows = [row for n, s in enumerate(found, 1) for row in _rows(book, s, f"page:{PATH}#why-share-{n}")]
     flows = [row for s in found if s.kind == "strings" for row in _flows(book, s)]
-    values = {"rows": (COLUMNS, rows), "flows": (FLOWS, flows), "whys": whys}
+    values = {"rows": (COLUMNS, rows), "flows": (FLOWS, flows), "cables": (CABLES, [_cable(book, e) for e in _several(book)]), "whys": whys}
     yield Sheet(PATH, "Side by side", "sharing", values, FIGURES, ("parallel", "strings", "sharing"))
+
+
+def has_any(book: Book) -> bool:
+    """Whether anything aboard lies side by side."""
+    return bool(book.study.sharings or _several(book))
+
+
+def _several(book: Book) -> list[Edge]:
+    """Cables that are written as several conductors: `2 × 70 mm²`."""
+    return [e for e in book.network.edges.values() if e.kind == "conductor" and e.cable.parallel > 1]
+
+
+def _cable(book: Book, edge: Edge) -> list[Inline]:
+    """One such cable; its conductors are equal, and so is what each takes."""
+    count, amps = edge.cable.parallel, abs(book.study.design.get(edge.id, 0.0))
+    name = (book.named(edge.item) if edge.item in book.links else name_of(book, edge), ", ", area_words(edge))
+    row: list[Inline] = [name, str(count), digits(amps, 3) if amps >= 5e-3 else "0", digits(amps / count, 3) if amps >= 5e-3 else "0"]
+    return leading(CABLES, row, expected_why(book, edge), "Expected together", "Each")
 
 
 def _title(book: Book, sharing: Sharing) -> Inline:
