@@ -82,7 +82,8 @@ def put(case: FaultCase, found: Shorts) -> Shorts:
         current[places], before[places] = answer.current, answer.before
         given[np.ix_(feeds, places)] = answer.given
         _rule(case, answer, inside, places, ruling, watts)
-        _watch(case, answer, inside, places, watched)
+        if len(watched):
+            _watch(case, answer, inside, places, watched)
     return replace(
         found, current=current, before=before, given=given, ruling=ruling, ruling_watts=watts, watched=watched
     )

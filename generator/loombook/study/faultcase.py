@@ -21,7 +21,7 @@ from .opposite import opposites
 from .solve import bare_circuit, solve
 from .sources import Source, fault_sources, nominal_across
 from .states import Cores, ac_states, worst_states
-from .thevenin import Feed, Shorts, shorts
+from .thevenin import Asked, Feed, Shorts, shorts
 
 LEAST = 1e-6
 SHORT = 1e-8
@@ -71,13 +71,25 @@ class FaultCase:
         nodes = self.grid.core.network.nodes
         return np.array([i for i, (node, _) in enumerate(self.pairs) if nodes[node].pole == "L"], dtype=int)
 
-    def solve(self) -> Shorts:
-        """Short every place, one at a time; those of alternating current with their reactance."""
-        return put(self, self._resistive()) if len(self.alternating) else self._resistive()
+    def solve(self, ruling: bool = True) -> Shorts:
+        """Short every place, one at a time; those of alternating current with their reactance.
 
-    def _resistive(self) -> Shorts:
-        attach = self.grid.attach
+        Args:
+            ruling: whether to look for the edge in which most of the power goes
+        """
         at = {id: i for i, id in enumerate(self.grid.edges)}
+        return self._solved(Asked(True, np.array([at[id] for id in self.watch], dtype=int), ruling))
+
+    def currents(self) -> np.ndarray:
+        """The current of every short alone [A]."""
+        return self._solved(Asked(more=False)).current
+
+    def _solved(self, asked: Asked) -> Shorts:
+        found = self._resistive(asked)
+        return put(self, found) if len(self.alternating) else found
+
+    def _resistive(self, asked: Asked) -> Shorts:
+        attach = self.grid.attach
         ends = np.array([(attach[a], attach[b]) for a, b in self.pairs], dtype=int).reshape(-1, 2)
         return shorts(
             self.grid,
@@ -85,7 +97,7 @@ class FaultCase:
             self.feeds,
             ends,
             self.extra,
-            np.array([at[id] for id in self.watch], dtype=int),
+            asked,
         )
 
     def shorted(self, place: str) -> Case:

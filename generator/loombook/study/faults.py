@@ -94,7 +94,7 @@ def _highest(
     found: dict[str, _Most] = {}
     for words, grid in model.worst.items():
         case, lean, settled = model.highest(words, grid)
-        high, low, late = case.solve(), lean.solve(), settled.solve()
+        high, low, late = case.solve(), lean.currents(), settled.currents()
         blind = _blind(model, case, high)
         _note_through(model.network, case, high, through)
         cases.append((case, high))
@@ -103,8 +103,8 @@ def _highest(
             if amps > 0 and (node not in found or amps > found[node].high * (1 + _SAME)):
                 found[node] = _Most(
                     amps,
-                    min(float(low.current[i]), amps),
-                    min(float(late.current[i]), amps),
+                    min(float(low[i]), amps),
+                    min(float(late[i]), amps),
                     float(high.before[i]),
                     _shares(case.feeds, high.given[:, i], amps),
                     _ruling(case, i, high),
@@ -125,13 +125,13 @@ def _note_through(network: Network, case: FaultCase, high: Shorts, through: dict
 
 def _lowest(model: FaultModel) -> Iterator[Lowest]:
     for way, most_ohms, least_ohms in model.lowest():
-        weak, strong = most_ohms.solve(), least_ohms.solve()
+        weak, strong = most_ohms.solve(ruling=False), least_ohms.currents()
         keep = 1 - ARC_MARGIN
         yield Lowest(
             way,
             most_ohms,
             weak.current * keep,
-            np.maximum(strong.current, weak.current) * keep,
+            np.maximum(strong, weak.current) * keep,
             np.abs(weak.watched) * keep,
             any(model.sources[id].assumed for id in way),
         )
@@ -183,8 +183,8 @@ def _blind(model: FaultModel, case: FaultCase, high: Shorts) -> Mapping[str, tup
     inside = tuple(id for id in grid.edges if id in model.unknown)
     moved = np.zeros(len(case.pairs), dtype=bool)
     if inside:
-        without = replace(case, ohms={**case.ohms, **dict.fromkeys(inside, np.inf)}).solve()
-        moved = np.abs(without.current - high.current) > _SAME * np.maximum(high.current, 1e-9)
+        without = replace(case, ohms={**case.ohms, **dict.fromkeys(inside, np.inf)}).currents()
+        moved = np.abs(without - high.current) > _SAME * np.maximum(high.current, 1e-9)
     found = {}
     for i, pair in enumerate(case.pairs):
         lacking = tuple(e.id for node in pair for e in grid.outward(node) if e.id in model.unknown)

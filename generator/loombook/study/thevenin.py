@@ -1,7 +1,6 @@
 """Short-circuit currents at many places of one state at once, with sources that leave regulation at their limit.
 
-The linear network (batteries, shore, and every limited source as if it had no limit) is factored once. At each place
-the
+The linear network (batteries, shore, and every limited source as if it had no limit) is factored once. At each place the
 limited sources then get a correction current each, found by complementarity: a source gives its straight line, or
 nothing, or its limit. The fault's own resistance (the radial wiring out to the place) is in series, so one factoring
 serves every place that hangs from the core.
@@ -10,7 +9,7 @@ serves every place that hangs from the core.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -36,6 +35,18 @@ class Feed:
 
 
 @dataclass(frozen=True)
+class Asked:
+    """What is wanted of a fault beside its current."""
+
+    more: bool = True
+    """Whether anything is."""
+    watch: np.ndarray = field(default_factory=lambda: np.zeros(0, dtype=int))
+    """Indices of the edges whose currents are wanted."""
+    ruling: bool = True
+    """Whether the edge in which most of the power goes is looked for."""
+
+
+@dataclass(frozen=True)
 class Shorts:
     """The answers for every place asked."""
 
@@ -54,7 +65,7 @@ class Shorts:
 
 
 def shorts(
-    grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarray, extra: np.ndarray, watch: np.ndarray
+    grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarray, extra: np.ndarray, asked: Asked
 ) -> Shorts:
     """Short each pair of core nodes through an extra resistance, one pair at a time.
 
@@ -64,7 +75,7 @@ def shorts(
         feeds: the sources that feed
         pairs: core nodes, positive and negative, shape (places, 2)
         extra: resistance in series with each fault [Ω]
-        watch: indices of the edges whose currents are wanted
+        asked: what is wanted beside the currents
     Returns:
         the currents
     """
@@ -75,7 +86,7 @@ def shorts(
         np.zeros((count, places)),
         np.full(places, -1),
         np.zeros(places),
-        np.zeros((len(watch), places)),
+        np.zeros((len(asked.watch), places)),
     )
     if not places or not feeds:
         return nothing
@@ -90,17 +101,17 @@ def shorts(
     response = solver.solve(towards)
     rest = response @ (emf / inner)
     reached = (solver.part[pairs[:, 0]] == solver.part[pairs[:, 1]]) & np.isfinite(extra)
-    limited = _Limited(feeds, towards, response, rest, emf, inner)
+    limited = _Limited(feeds, source_ends, response, rest, emf, inner)
     unique, where = np.unique(pairs @ (grid.size, 1), return_inverse=True)
     unique = np.stack([unique // grid.size, unique % grid.size], axis=1)
     answer = nothing
     for start in range(0, len(unique), _BLOCK):
         block = unique[start : start + _BLOCK]
-        field = solver.solve(incidence(grid.size, block))
+        potentials = solver.solve(incidence(grid.size, block))
         mine = np.flatnonzero((where >= start) & (where < start + len(block)) & reached)
         for piece in np.array_split(mine, max(1, len(mine) // _BLOCK)):
             if len(piece):
-                _fill(answer, grid, ohms, limited, pairs, extra, field[:, where[piece] - start], piece, watch)
+                _fill(answer, grid, ohms, limited, pairs, extra, potentials[:, where[piece] - start], piece, asked)
     return answer
 
 
@@ -110,7 +121,7 @@ class _Limited:
     def __init__(
         self,
         feeds: Sequence[Feed],
-        towards: np.ndarray,
+        ends: np.ndarray,
         response: np.ndarray,
         rest: np.ndarray,
         emf: np.ndarray,
@@ -118,12 +129,13 @@ class _Limited:
     ) -> None:
         self.which = np.array([i for i, f in enumerate(feeds) if f.limit is not None], dtype=int)
         self.limit = np.array([f.limit for f in feeds if f.limit is not None], dtype=float)
-        self.towards, self.response, self.rest, self.emf, self.inner = towards, response, rest, emf, inner
-        self.own_towards = towards[:, self.which]
+        self.ends, self.rest, self.inner = ends, rest, inner
         self.own_response = response[:, self.which]
+        self.at_source = _between(self.own_response, ends)
+        """Voltage at every source for 1 A from each limited one [Ω]."""
         self.own_emf, self.own_inner = emf[self.which], inner[self.which]
-        self.mutual = self.own_towards.T @ self.own_response
-        self.open_volts = self.own_towards.T @ rest
+        self.mutual = self.at_source[self.which]
+        self.open_volts = _between(rest, ends[self.which])
         self.before = self.corrections(np.zeros((len(self.which), 1)), np.zeros(1), np.full(1, np.inf))
         """The corrections before any fault, shape (limited, 1)."""
 
@@ -218,30 +230,42 @@ def _fill(
     extra: np.ndarray,
     field: np.ndarray,
     piece: np.ndarray,
-    watch: np.ndarray,
+    asked: Asked,
 ) -> None:
-    """Work out one block of faults; `field` holds the potentials for 1 A into each pair."""
+    """Work out one block of faults; `field` holds the potentials for 1 A into each pair.
+
+    Voltages between two nodes are taken row from row, so that nothing is worked out where nobody looks.
+    """
     ends = pairs[piece]
     columns = np.arange(len(piece))
     own = field[ends[:, 0], columns] - field[ends[:, 1], columns]
     total = np.maximum(own + extra[piece], 1e-9)
     open_pair = limited.rest[ends[:, 0]] - limited.rest[ends[:, 1]]
-    seen = limited.own_towards.T @ field
+    at_source = _between(field, limited.ends)
+    seen = at_source[limited.which]
     without = limited.before
     answer.before[piece] = open_pair + without[:, 0] @ seen
     corrections = limited.corrections(seen, open_pair, total)
     current = (open_pair + np.einsum("if,if->f", seen, corrections)) / total
     answer.current[piece] = np.maximum(current, 0.0)
-    change = limited.own_response @ (corrections - without) - field * current
-    given = -(limited.towards.T @ change) / limited.inner[:, None]
-    given[limited.which] += corrections - without
+    if not asked.more:
+        return
+    shift = corrections - without
+    given = (at_source * current - limited.at_source @ shift) / limited.inner[:, None]
+    given[limited.which] += shift
     answer.given[:, piece] = given
-    if len(watch):
-        potentials = limited.rest[:, None] + limited.own_response @ corrections - field * current
-        ends = grid.ends[watch]
-        answer.watched[:, piece] = (potentials[ends[:, 0]] - potentials[ends[:, 1]]) / ohms[watch][:, None]
-    if len(grid.ends):
-        power = (change[grid.ends[:, 0]] - change[grid.ends[:, 1]]) ** 2 / ohms[:, None]
+    if len(asked.watch):
+        at = grid.ends[asked.watch]
+        volts = _between(limited.rest[:, None], at) + _between(limited.own_response, at) @ corrections
+        answer.watched[:, piece] = (volts - _between(field, at) * current) / ohms[asked.watch][:, None]
+    if asked.ruling and len(grid.ends):
+        change = _between(limited.own_response, grid.ends) @ shift - _between(field, grid.ends) * current
+        power = change**2 / ohms[:, None]
         most = power.argmax(axis=0)
         answer.ruling[piece] = most
         answer.ruling_watts[piece] = power[most, columns]
+
+
+def _between(potentials: np.ndarray, ends: np.ndarray) -> np.ndarray:
+    """Voltage from the second to the first of each pair of nodes."""
+    return potentials[ends[:, 0]] - potentials[ends[:, 1]]
