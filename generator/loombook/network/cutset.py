@@ -10,10 +10,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
+from typing import Any, TypeVar
 
 from .handles import Handle
 from .model import ALTERNATING, PRIMARY, Edge, Network
 
+REMEMBERED = 64
+"""Answers that are kept; on a large boat each is as long as the boat has clusters."""
+T = TypeVar("T")
 Ways = frozenset[int]
 """Numbers of the handles on one way of the energy."""
 
@@ -34,6 +38,15 @@ class Flow:
     """Source edge → number of the handle that stops it."""
     inputs: Mapping[int, tuple[str, ...]] = field(repr=False)
     """Cluster → source edges that convert what they take from it."""
+    _answers: dict[tuple, Any] = field(default_factory=dict, repr=False, compare=False)
+    """What was asked before: each space asks for much the same as the one before it."""
+
+    def _once(self, question: tuple, answer: Callable[[], T]) -> T:
+        if question not in self._answers:
+            if len(self._answers) >= REMEMBERED:
+                self._answers.clear()
+            self._answers[question] = answer()
+        return self._answers[question]
 
     def live(self, opened: Iterable[int], without: Iterable[str] = (), more: Iterable[int] = ()) -> frozenset[int]:
         """Clusters that are live with some handles opened.
@@ -43,7 +56,10 @@ class Flow:
             without: source edges that give nothing
             more: clusters that something else keeps live, such as a motor that the water turns
         """
-        opened, without = frozenset(opened), frozenset(without)
+        question = (frozenset(opened), frozenset(without), frozenset(more))
+        return self._once(("live", *question), lambda: self._live(*question))
+
+    def _live(self, opened: frozenset[int], without: frozenset[str], more: frozenset[int]) -> frozenset[int]:
         starts = [c for s in self._primary(without) if self.stops.get(s, -1) not in opened for c in self.entries[s]]
         seen: set[int] = set()
         stack = [*starts, *more]
@@ -88,26 +104,7 @@ class Flow:
 
     def ways(self, targets: Iterable[int], opened: frozenset[int], without: frozenset[str]) -> list[Ways]:
         """For live targets the way with the fewest handles to each, shortest first; none that holds another."""
-        reached: dict[int, Ways] = {}
-        left = set(targets)
-        queue: list[tuple[int, int, tuple[int, ...]]] = []
-        for source in self._primary(without):
-            stop = self.stops.get(source, -1)
-            if stop not in opened:
-                for start in self.entries[source]:
-                    heappush(queue, (int(stop >= 0), start, (stop,) if stop >= 0 else ()))
-        while queue and left:
-            count, here, way = heappop(queue)
-            if here in reached:
-                continue
-            reached[here] = frozenset(way)
-            left.discard(here)
-            for there, handle in self.links.get(here, ()):
-                if there not in reached and handle not in opened:
-                    heappush(queue, (count + 1, there, (*way, handle)))
-            for source in self.inputs.get(here, ()):
-                for there in self.entries[source]:
-                    heappush(queue, (count, there, way))
+        reached = self._once(("reached", opened, without), lambda: self._reached(opened, without))
         found: list[Ways] = []
         used: set[int] = set()
         for way in sorted({reached[t] for t in targets if t in reached}, key=lambda way: (len(way), sorted(way))):
@@ -115,6 +112,28 @@ class Flow:
                 found.append(way)
                 used |= way
         return found
+
+    def _reached(self, opened: frozenset[int], without: frozenset[str]) -> Mapping[int, Ways]:
+        """Live cluster → the way to it with the fewest handles."""
+        reached: dict[int, Ways] = {}
+        queue: list[tuple[int, int, tuple[int, ...]]] = []
+        for source in self._primary(without):
+            stop = self.stops.get(source, -1)
+            if stop not in opened:
+                for start in self.entries[source]:
+                    heappush(queue, (int(stop >= 0), start, (stop,) if stop >= 0 else ()))
+        while queue:
+            count, here, way = heappop(queue)
+            if here in reached:
+                continue
+            reached[here] = frozenset(way)
+            for there, handle in self.links.get(here, ()):
+                if there not in reached and handle not in opened:
+                    heappush(queue, (count + 1, there, (*way, handle)))
+            for source in self.inputs.get(here, ()):
+                for there in self.entries[source]:
+                    heappush(queue, (count, there, way))
+        return reached
 
     def _primary(self, without: frozenset[str]) -> list[str]:
         return [s for s in self.entries if self.network.edges[s].kind in PRIMARY and s not in without]
