@@ -164,6 +164,24 @@ def test_a_meter_leads_to_the_part_that_has_failed_and_to_what_to_do(part, advic
     assert part in said and advice in said
 
 
+def test_a_reading_narrows_the_list_of_all_that_it_can_be(dinghy):
+    """Volts at the sounder's positive: nothing before it is on the list any more, and what lies behind still is."""
+    points, parts = way_of(dinghy, "Depth sounder")
+    lists = [dead(dinghy, "sounder").locator(".lb-find-all").text_content()]
+    said = dinghy.locator(".lb-find-measure").inner_text()
+    for _ in range(8):
+        if "It is" in said.splitlines()[0]:
+            break
+        said = measure(dinghy, "12.4")
+        lists.append(dinghy.locator(".lb-find-all").text_content())
+    kept = [[part for part in parts if part in words] for words in lists]
+
+    assert len(lists) > 2
+    assert all(set(fewer) <= set(more) for more, fewer in zip(kept, kept[1:]))
+    assert [] != kept[-1] != kept[0] and "after these readings" in lists[-1]
+    assert set(said.splitlines()) >= {part for part in kept[-1]}
+
+
 def test_a_reading_can_be_taken_back(dinghy):
     dead(dinghy, "sounder")
     before = dinghy.locator(".lb-find-measure .lb-find-name").inner_text()
@@ -293,6 +311,37 @@ def test_every_break_on_every_way_is_found_by_halving_it(name, files, open_page)
     searched, wrong = page.evaluate(SEARCH, data)
 
     assert searched > 5
+    assert [] == wrong
+
+
+TOLD = """(data) => {
+  const state = data.states[0], wrong = [];
+  let asked = 0;
+  state.loops.forEach((number, consumer) => {
+    if (number < 0 || data.loops[number].mains) return;
+    const { parts, sourcePart } = data.loops[number];
+    parts.forEach((broken, at) => {
+      const answers = [{ source: true }];
+      for (const point of [1, Math.ceil(parts.length / 2), parts.length - 1]) answers.push({ point, further: point <= at });
+      const readings = loombookFind.told(data, state, consumer, answers);
+      const [group] = loombookFind.left([[sourcePart, ...parts]], readings);
+      asked++;
+      if (!group.includes(broken) || group.includes(sourcePart) || group.length >= parts.length) wrong.push([consumer, at, group]);
+    });
+    const [unfed] = loombookFind.left([[sourcePart, ...parts]], loombookFind.told(data, state, consumer, [{ source: false }]));
+    if (unfed.join() !== String(sourcePart)) wrong.push([consumer, "source", unfed]);
+  });
+  return [asked, wrong];
+}"""
+"""In the page: what the answers on each device's way say of a break anywhere on it, and of a source that gives nothing."""
+
+
+@pytest.mark.parametrize("name", ["dinghy", "launch", "everything", "demo"])
+def test_what_the_answers_say_holds_the_break_and_leaves_less_than_the_way(name, files, open_page):
+    page = open_page(files(name))
+    asked, wrong = page.evaluate(TOLD, block(page))
+
+    assert asked > 5
     assert [] == wrong
 
 

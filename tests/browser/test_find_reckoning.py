@@ -12,6 +12,7 @@ from loombook.network.loops import Loop, best_point, loops_of, narrowed
 from loombook.network.suspects import likely
 from loombook.publish import assets
 from tests.network.faults import Boat, Fault, boat, faults, names
+from tests.network.test_metered import explained, measured
 
 
 @pytest.fixture(scope="module")
@@ -54,11 +55,51 @@ def test_a_thousand_faults_are_explained_alike_in_the_browser(script):
         names = list(number)
         for (dead, working), found in zip(looked_at, told, strict=True):
             expected = explain(aboard[0].boat.suspects, [names[i] for i in dead], [names[i] for i in working])
-            rows = [{"suspects": list(e.suspects), "faults": e.faults, "untold": e.untold, "weight": e.weight} for e in expected]
+            rows = [told_of(e, aboard[0].boat) for e in expected]
             if rows != found:
                 unlike.append((dead, rows[:3], found[:3]))
 
     assert [] == unlike
+
+
+def told_of(explanation: Explanation, aboard: Boat) -> dict:
+    """An explanation as the script gives it."""
+    part = {e: i for i, e in enumerate(aboard.network.edges)}
+    groups = [[part[e] for e in group] for group in explanation.left]
+    return {
+        "suspects": list(explanation.suspects), "faults": explanation.faults, "untold": explanation.untold,
+        "weight": explanation.weight, "left": groups,
+    }  # fmt: skip
+
+
+def test_readings_narrow_a_thousand_faults_alike_in_the_browser(script):
+    """A meter along the way of a dead device, as tests/network/test_metered.py judges it by what has failed."""
+    unlike, asked, narrower = [], 0, 0
+    rows: dict[int, list] = {}
+    for fault, readings in measured(1000):
+        rows.setdefault(id(fault.boat), []).append((fault, readings))
+    for faults_aboard in rows.values():
+        aboard = faults_aboard[0][0].boat
+        number = {c: i for i, c in enumerate(aboard.network.consumers)}
+        part = {e: i for i, e in enumerate(aboard.network.edges)}
+        weights = [likely(edge) for edge in aboard.network.edges.values()]
+        told = script.evaluate(
+            "([suspects, weights, rows]) => rows.map(([dead, works, read]) => loombookFind.explain(suspects, dead, works, read, weights))",
+            [suspects_as_data(aboard), weights, [
+                ([number[c] for c in f.dead], [number[c] for c in f.working],
+                 [{"parts": sorted(part[e] for e in r.parts), "among": r.among} for r in readings])
+                for f, readings in faults_aboard
+            ]],
+        )  # fmt: skip
+        for (fault, readings), found in zip(faults_aboard, told, strict=True):
+            expected = [told_of(e, aboard) for e in explained(fault, readings)]
+            asked += 1
+            narrower += bool(found) and len(found[0]["left"][0]) < len(aboard.suspects[found[0]["suspects"][0]].edges)
+            if expected != found:
+                unlike.append((fault.failed, expected[:2], found[:2]))
+
+    assert [] == unlike
+    assert asked > 900 and narrower > 500
 
 
 def test_of_a_thousand_faults_the_script_names_all_and_nine_in_ten_first(script):

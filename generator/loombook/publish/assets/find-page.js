@@ -182,13 +182,25 @@
         return [make("p", { class: "lb-box", text: "No one fault and no two explain this. Look again at what is dead and what "
           + "works, and at the switches. Otherwise measure from the battery outwards." })];
       }
-      const best = explanations.filter((e) => e.faults === explanations[0].faults);
+      const suspected = this.suspected(suspects, explanations.filter((e) => e.faults === explanations[0].faults));
+      const left = this.narrowed(dead, suspects, suspected, explanations);
+      const still = left.length ? left : explanations;
       return [
-        this.firstLook(suspects, best),
-        this.questions(suspects, explanations),
-        this.measuring(dead, this.suspected(suspects, best)),
-        this.everything(suspects, explanations),
+        left.length ? null : make("p", { class: "lb-box", text: "Nothing on these lists fits all the readings. A second part may have "
+          + "failed that another stands in for. The lists are as they were before the readings." }),
+        this.firstLook(still),
+        this.questions(suspects, still),
+        this.measuring(dead, suspected),
+        this.everything(still),
       ];
+    }
+
+    /* The explanations that the readings leave. Where to measure is decided by all of them, or it would change under way. */
+    narrowed(dead, suspects, suspected, explanations) {
+      const state = this.data.states[this.state], consumer = loombookFind.wayToMeasure(this.data, state, dead, suspected);
+      if (consumer === null || !this.answers.length) return explanations;
+      const readings = loombookFind.told(this.data, state, consumer, this.answers);
+      return loombookFind.explain(suspects, dead, this.marked("works"), readings, this.data.parts.map((part) => part.weight));
     }
 
     unfed(consumers) {
@@ -218,9 +230,9 @@
     }
 
     /* What can be looked at without a meter, in the likeliest explanation. */
-    firstLook(suspects, explanations) {
+    firstLook(explanations) {
       const easy = ["fuse", "breaker", "switch", "bms", "mains", "converter"];
-      const first = explanations[0].suspects.flatMap((i) => suspects[i].parts.concat(suspects[i].also || []));
+      const first = explanations[0].left.flat();
       const worth = (p) => this.data.parts[p].weight / (this.data.parts[p].hidden ? 2 : 1); // what is easy to reach first
       const parts = first.filter((p) => easy.includes(this.data.parts[p].kind)).sort((a, b) => worth(b) - worth(a) || a - b).slice(0, 5);
       if (!parts.length) return null;
@@ -243,17 +255,14 @@
           this.markButtons(c, "Dead", "Works")))));
     }
 
-    everything(suspects, explanations) {
-      const group = (i) => {
-        const lists = [suspects[i].parts, suspects[i].also].filter(Boolean);
-        return lists.map((parts, n) => [n ? make("p", { text: "and one of these" }) : null,
-          make("ul", { class: "lb-find-parts" }, parts.map((p) => this.partLine(p)))]);
-      };
+    everything(explanations) {
       const rows = explanations.slice(0, 6).map((explanation) => make("li", {},
         make("p", { text: (explanation.faults === 2 ? "Two faults: one of these" : "One of these")
           + (explanation.untold ? ". Then " + explanation.untold + " more would be dead that you have not looked at" : "") }),
-        explanation.suspects.map((i, n) => [n ? make("p", { text: "and one of these" }) : null, group(i)])));
-      return make("details", { class: "lb-find-all" }, make("summary", { text: "All that it can be, likeliest first" }),
+        explanation.left.map((parts, n) => [n ? make("p", { text: "and one of these" }) : null,
+          make("ul", { class: "lb-find-parts" }, parts.map((p) => this.partLine(p)))])));
+      const words = this.answers.length ? "All that it can be after these readings, likeliest first" : "All that it can be, likeliest first";
+      return make("details", { class: "lb-find-all" }, make("summary", { text: words }),
         make("ol", {}, rows));
     }
 

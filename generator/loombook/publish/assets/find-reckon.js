@@ -1,6 +1,6 @@
 /* Fault finding without a page: what explains what is dead, where to measure next, and looking things up.
  *
- * explain and bestPoint are the same reckoning as network/explain.py and network/loops.py; a test holds them together.
+ * explain, told and bestPoint are the same reckoning as network/explain.py, metered.py and loops.py; a test holds them together.
  * Everything here is a pure function of the data block; find-page.js shows it.
  */
 const loombookFind = (() => {
@@ -23,8 +23,8 @@ const loombookFind = (() => {
   // ---- what explains it ----
 
   /* What explains all that is dead and nothing that works: one fault before two, then those that leave least untold,
-   * then the likeliest. Consumers are indices. */
-  function explain(suspects, dead, working) {
+   * then the likeliest. Consumers are indices. `readings` are those of `told`; `weights`: part → how likely it is. */
+  function explain(suspects, dead, working, readings = [], weights = []) {
     if (!dead.length) return [];
     const isDead = new Set(dead), works = new Set(working);
     const lost = suspects.map((suspect) => new Set(suspect.lost));
@@ -34,15 +34,26 @@ const loombookFind = (() => {
       if (suspect.lost.some((c) => isDead.has(c)) && !suspect.lost.some((c) => works.has(c))) possible.push(i);
     });
     const untold = (taken) => [...taken].filter((c) => !isDead.has(c)).length;
-    const found = possible.filter(covers).map((i) => (
-      { suspects: [i], faults: suspects[i].also ? 2 : 1, untold: untold(lost[i]), weight: suspects[i].weight }));
     const single = possible.filter((i) => !suspects[i].also && !covers(i));
-    for (const [i, j] of pairs(single, lost, dead)) {
-      found.push({
-        suspects: [i, j], faults: 2, untold: untold(new Set([...lost[i], ...lost[j]])),
-        weight: TWICE * suspects[i].weight * suspects[j].weight,
+    const known = (some) => (some.length === 1 ? some[0].weight : TWICE * some[0].weight * some[1].weight);
+    const weightOf = (groups) => known(groups.map((group) => ({ weight: group.reduce((sum, part) => sum + weights[part], 0) })));
+    const found = [];
+    const hold = (taken) => { // takes these suspects for an explanation, if the readings leave them
+      const some = taken.map((i) => suspects[i]);
+      const groups = left(some.flatMap((suspect) => [suspect.parts, suspect.also]).filter(Boolean), readings);
+      if (!groups.length) return false;
+      return found.push({
+        suspects: taken, faults: groups.length, untold: untold(new Set(taken.flatMap((i) => suspects[i].lost))),
+        weight: readings.length ? weightOf(groups) : known(some), left: groups,
       });
+    };
+    for (const i of possible.filter(covers)) {
+      if (hold([i]) || suspects[i].also) continue;
+      for (const j of possible) { // a second fault, whose dead are dead by the first one, too
+        if (!suspects[j].also && j !== i && suspects[j].lost.every((c) => lost[i].has(c))) hold([i, j]);
+      }
     }
+    pairs(single, lost, dead).forEach(hold);
     found.sort((x, y) => x.faults - y.faults || x.untold - y.untold || y.weight - x.weight
       || x.suspects[0] - y.suspects[0] || (x.suspects.length - y.suspects.length) || x.suspects[1] - y.suspects[1]);
     return found.slice(0, MOST_EXPLANATIONS);
@@ -60,6 +71,42 @@ const loombookFind = (() => {
       }
     }
     return [...found.values()];
+  }
+
+  // ---- what the readings say, as in network/metered.py ----
+
+  /* Of one or two groups, of each of which one part has failed, the parts that account for every reading; empty where
+   * nothing in them does. A reading: a part that has failed is among these parts, or one is not among them. */
+  function left(groups, readings) {
+    const has = readings.map(({ parts }) => new Set(parts));
+    const told = (part) => readings.reduce((bits, { among }, n) => bits | (has[n].has(part) === among ? 1 << n : 0), 0);
+    const whole = (1 << readings.length) - 1;
+    const rows = groups.map((group) => group.map(told));
+    const found = groups.map((group, place) => {
+      const others = groups.length > 1 ? new Set(rows[1 - place]) : new Set([0]);
+      return group.filter((_, n) => [...others].some((other) => (rows[place][n] | other) === whole));
+    });
+    return found.every((group) => group.length) ? found : [];
+  }
+
+  /* What the answers given along the way of a dead consumer say, each whatever else has failed. If all behind a point that
+   * the voltage reaches were sound, the consumer would work; if all before one that it does not reach were, it would be there. */
+  function told(data, state, consumer, answers) {
+    let loop = data.loops[state.loops[consumer]], good = false;
+    return answers.map((answer) => {
+      const { parts } = loop;
+      if (answer.source === false) {
+        loop = data.loops[state.feeds[loop.sourcePart]] || loop;
+        good = false;
+        return { parts, among: false };
+      }
+      if (answer.source) {
+        good = true;
+        return { parts, among: true };
+      }
+      if (answer.further) return { parts: parts.slice(answer.point), among: true };
+      return good ? { parts: parts.slice(0, answer.point), among: true } : { parts: parts.slice(answer.point), among: false };
+    });
   }
 
   /* Consumers that nobody has looked at, those first whose state would halve what is suspected, each with the others that
@@ -268,6 +315,6 @@ const loombookFind = (() => {
     return one.length + two.length <= 2 && one.length < 2 && two.length < 2 || (one.length === 2 && one === two[1] + two[0]);
   }
 
-  return { unpacked, explain, questions, bestPoint, wayToMeasure, narrowed, isFurther, follow, indexed, lookUp, isOneOff, wordsOf };
+  return { unpacked, explain, left, told, questions, bestPoint, wayToMeasure, narrowed, isFurther, follow, indexed, lookUp, isOneOff, wordsOf };
 })();
 if (typeof window !== "undefined") window.loombookFind = loombookFind;
