@@ -89,16 +89,12 @@ class FaultCase:
         return put(self, found) if len(self.alternating) else found
 
     def _resistive(self, asked: Asked) -> Shorts:
-        attach = self.grid.attach
+        """The places of direct current shorted; the others are left at nothing."""
+        attach, places = self.grid.attach, len(self.pairs)
+        direct = np.setdiff1d(np.arange(places), self.alternating)
         ends = np.array([(attach[a], attach[b]) for a, b in self.pairs], dtype=int).reshape(-1, 2)
-        return shorts(
-            self.grid,
-            self.grid.values(self.ohms),
-            self.feeds,
-            ends,
-            self.extra,
-            asked,
-        )
+        found = shorts(self.grid, self.grid.values(self.ohms), self.feeds, ends[direct], self.extra[direct], asked)
+        return found if len(direct) == places else found.among(direct, places)
 
     def shorted(self, place: str) -> Case:
         """The whole network of this case, radial wiring included, with one place of direct current shorted: the long

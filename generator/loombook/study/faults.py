@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -210,7 +211,7 @@ def _fault(model: FaultModel, node: str, most: _Most | None, alone: tuple[tuple[
         against=against,
         assumed=any(model.sources[id].assumed for id, _ in most.shares if id in model.sources),
         lowest_assumed=any(model.sources[id].assumed for id in way),
-        why=_why(model.network, most, highest, lowest),
+        how=partial(_why, model.network, most, highest, lowest),
         sustained=most.sustained,
         weakest=way,
         ruled_by=most.ruled_by,

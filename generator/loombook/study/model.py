@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -149,7 +149,8 @@ class Fault:
     """Whether the resistance or limit of a source that gives the highest is a default of ours: it is a range and says so."""
     lowest_assumed: bool = False
     """The same of the sources that give the lowest."""
-    why: Why | None = None
+    how: Callable[[], Why] | None = field(default=None, repr=False, compare=False)
+    """Tells how it came about."""
     sustained: float | None = None
     """What the highest current settles to after the first tenths of a second [A]; None where nothing reaches."""
     weakest: tuple[str, ...] = ()
@@ -164,6 +165,11 @@ class Fault:
     missing: tuple[str, ...] = ()
     """Edge ids of cables without length or area that it depends on: `highest` is then an upper bound with them at
     0 Ω, and `lowest` holds only over the other ways, or is None."""
+
+    @cached_property
+    def why(self) -> Why | None:
+        """How it came about, put into words when somebody asks."""
+        return self.how() if self.how else None
 
 
 @dataclass(frozen=True)

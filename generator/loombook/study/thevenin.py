@@ -63,6 +63,25 @@ class Shorts:
     watched: np.ndarray
     """Current from `a` to `b` of each watched edge in each fault, shape (edges watched, places) [A]."""
 
+    def among(self, which: np.ndarray, places: int) -> Shorts:
+        """The same answers as those of some of so many places; at the others nothing flows."""
+        whole = _nothing(len(self.given), places, len(self.watched))
+        for name in ("current", "before", "ruling", "ruling_watts"):
+            getattr(whole, name)[which] = getattr(self, name)
+        whole.given[:, which], whole.watched[:, which] = self.given, self.watched
+        return whole
+
+
+def _nothing(feeds: int, places: int, watched: int) -> Shorts:
+    return Shorts(
+        np.zeros(places),
+        np.zeros(places),
+        np.zeros((feeds, places)),
+        np.full(places, -1),
+        np.zeros(places),
+        np.zeros((watched, places)),
+    )
+
 
 def shorts(
     grid: Grid, ohms: np.ndarray, feeds: Sequence[Feed], pairs: np.ndarray, extra: np.ndarray, asked: Asked
@@ -80,14 +99,7 @@ def shorts(
         the currents
     """
     places, count = len(pairs), len(feeds)
-    nothing = Shorts(
-        np.zeros(places),
-        np.zeros(places),
-        np.zeros((count, places)),
-        np.full(places, -1),
-        np.zeros(places),
-        np.zeros((len(asked.watch), places)),
-    )
+    nothing = _nothing(count, places, len(asked.watch))
     if not places or not feeds:
         return nothing
     present = np.isfinite(ohms)
@@ -177,9 +189,10 @@ def boxed(matrix: np.ndarray, straight: np.ndarray, limit: np.ndarray) -> np.nda
     open_ = np.flatnonzero((low | high).any(axis=1))
     if not len(open_):
         return corrections.T
+    unbound = np.eye(count)
     for _ in range(_ROUNDS):
         at_bound = (low | high)[open_]
-        system = np.where(at_bound[:, :, None], matrix[open_], np.eye(count))
+        system = np.where(at_bound[:, :, None], matrix[open_], unbound)
         target = np.where(high[open_], top[open_], 0.0) - straight[open_]
         wanted = np.where(at_bound, target, 0.0)
         d = _solve_batch(system, wanted)
