@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from math import isfinite
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -43,16 +44,8 @@ def feeding(case: FaultCase) -> list[int]:
 
 def shorted(case: FaultCase, places: np.ndarray) -> tuple[AcShorts | None, np.ndarray, list[int]]:
     """Some AC places of a case shorted, one at a time; the numbers in the grid of the edges, and of the feeds."""
-    grid, nodes = case.grid, case.grid.core.network.nodes
-    edges = case.grid.core.network.edges
-    inside = np.array(
-        [
-            i
-            for i, id in enumerate(grid.edges)
-            if nodes[edges[id].a].pole in POLES and np.isfinite(case.ohms[id])
-        ],
-        dtype=int,
-    )
+    grid = case.grid
+    inside = np.array([i for i, id in grid.alternating if isfinite(case.ohms[id])], dtype=int)
     feeds = feeding(case)
     if not feeds:
         return None, inside, feeds

@@ -91,7 +91,9 @@ class FaultCase:
     def _resistive(self, asked: Asked) -> Shorts:
         """The places of direct current shorted; the others are left at nothing."""
         attach, places = self.grid.attach, len(self.pairs)
-        direct = np.setdiff1d(np.arange(places), self.alternating)
+        other = np.ones(places, dtype=bool)
+        other[self.alternating] = False
+        direct = np.flatnonzero(other)
         ends = np.array([(attach[a], attach[b]) for a, b in self.pairs], dtype=int).reshape(-1, 2)
         found = shorts(self.grid, self.grid.values(self.ohms), self.feeds, ends[direct], self.extra[direct], asked)
         return found if len(direct) == places else found.among(direct, places)
@@ -202,7 +204,7 @@ class FaultModel:
 
         A place is asked again in another state only where the wiring that joins it to the source differs.
         """
-        done: set[tuple] = set()
+        done: dict[tuple[Way, int, int], set[str]] = {}
         states = {"normal positions": self.network.normal, **self.network.conditions, **dict(ac_states(self.network))}
         for words, positions in states.items():
             grid = self.normal if positions is self.network.normal else self._grid(positions)
@@ -221,22 +223,23 @@ class FaultModel:
                     ),
                 )
 
-    def _asked(self, grid: Grid, done: set[tuple]) -> Mapping[Way, list[str]]:
-        """Sources that feed alone → the places that they feed."""
+    def _asked(self, grid: Grid, done: dict[tuple[Way, int, int], set[str]]) -> Mapping[Way, list[str]]:
+        """Sources that feed alone → the places that they feed, and were not yet asked for with this wiring."""
         living = alive(grid.core, all_primary(self.network)).sources
         marks = _marks(grid)
         batteries, others = self._links(grid, living, True), self._links(grid, living, False)
-        feeding: dict[tuple[int, int], tuple[Way, ...]] = {}
-        asked: dict[Way, list[str]] = {}
+        part, attach = grid.part.tolist(), grid.attach
+        between: dict[tuple[int, int], list[str]] = {}
         for node, opposite in self.against.items():
-            high, low = int(grid.part[grid.attach[node]]), int(grid.part[grid.attach[opposite]])
-            if (high, low) not in feeding:
-                feeding[high, low] = tuple(_chains(batteries, low, high) or _chains(others, low, high))
-            for way in feeding[high, low]:
-                key = (node, way, marks[high], marks[low])
-                if key not in done:
-                    done.add(key)
-                    asked.setdefault(way, []).append(node)
+            between.setdefault((part[attach[node]], part[attach[opposite]]), []).append(node)
+        asked: dict[Way, list[str]] = {}
+        for (high, low), nodes in between.items():
+            for way in _chains(batteries, low, high) or _chains(others, low, high):
+                known = done.setdefault((way, marks[high], marks[low]), set())
+                fresh = [node for node in nodes if node not in known]
+                if fresh:
+                    known.update(fresh)
+                    asked.setdefault(way, []).extend(fresh)
         return asked
 
     def _links(self, grid: Grid, living: Iterable[str], batteries: bool) -> Mapping[int, list[tuple[int, str]]]:

@@ -40,6 +40,13 @@ class Grid:
         """Node of the grid → number of the joined part that it is in, joined by conductors alone."""
         return parts_of(self.size, self.ends)[1]
 
+    @cached_property
+    def alternating(self) -> tuple[tuple[int, str], ...]:
+        """Number and id of its edges that carry alternating current, line and neutral."""
+        network = self.core.network
+        poles = (network.nodes[network.edges[id].a].pole for id in self.edges)
+        return tuple((i, id) for i, (id, pole) in enumerate(zip(self.edges, poles)) if pole in ("L", "N"))
+
     def radial(self, ohms: Mapping[str, float]) -> Mapping[str, float]:
         """Resistance from the grid to every node that hangs from it [Ω]; found once for each set of resistances."""
         known = self._radials.get(id(ohms))
