@@ -94,6 +94,7 @@ tests:
   - {item: X3, what: torque, value: 14 N·m, passed: yes, date: 2026-05-01}
   - {item: G1, what: torque, value: 10 N·m, passed: yes, date: 2026-05-01}
   - {item: F1, what: torque, value: 10 N·m, passed: yes, date: 2026-05-01}
+  - {item: F2, what: torque, value: 10 N·m, passed: yes, date: 2026-05-01}
   - {item: Q1, what: torque, value: 10 N·m, passed: yes, date: 2026-05-01}
   - {item: G3, what: torque, value: 6 N·m, passed: yes, date: 2026-05-01}
   - {item: X4, what: torque, value: 6 N·m, passed: yes, date: 2026-05-01}

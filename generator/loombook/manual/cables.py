@@ -77,14 +77,14 @@ def name_of(book: Book, edge: Edge) -> Inline:
 
 
 def warmth(book: Book, edge: Edge) -> Inline:
-    """How warm a conductor gets by its own current: in the load flow, and with every circuit at its load."""
+    """How warm a conductor gets by its own current: in the load flow, and with all that is expected of it."""
     warm = book.study.warm.get(edge.id)
     if warm is None:
         return EMPTY
     carrying = book.study.carrying.get(edge.id)
     words: list[Inline] = [f"{warm.celsius:.0f} °C in the load flow", f" ({condition_words(warm.condition)})" if warm.amps >= 5e-4 else ""]
     if carrying and carrying.design is not None:
-        words.append(f", {warm.at(carrying.design):.0f} °C with every circuit behind it at its load; its insulation is for {warm.limit:.0f} °C")
+        words.append(f", {warm.at(carrying.design):.0f} °C if it carried all that is expected of it; its insulation is for {warm.limit:.0f} °C")
     return tuple(words)
 
 
@@ -108,7 +108,7 @@ def why_warm(book: Book, edges: Sequence[Edge]) -> Why | None:
         steps.append((f"{name}, {condition_words(warm.condition)}", f"{current_words(warm.amps)} on average make {digits(warm.celsius, 3)} °C"))
         if design is not None:
             at_load = digits(warm.at(design), 3)
-            steps.append((f"{name}, every circuit at its load", f"{current_words(design)} would make {at_load} °C, if it lasted"))
+            steps.append((f"{name}, with all that is expected of it", f"{current_words(design)} would make {at_load} °C, if it lasted"))
     return Why(
         "T = T_a + (T_i − T_a) · (I / I_z)², at most 200 °C",
         "heat in proportion to the square of the current; I_z as “carries” has it. The load flow takes its resistance at the "

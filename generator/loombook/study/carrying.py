@@ -28,7 +28,10 @@ def carrying(network: Network, design: Mapping[str, float]) -> Mapping[str, Carr
     }
 
 
-EXPECTED = "every circuit behind it at its load, and the one motor that adds most; Kirchhoff's laws"
+EXPECTED = (
+    "every circuit behind it at its load and the one motor that adds most, or what charges at its rating, whichever is more; "
+    "of alternating current no more than its source gives; Kirchhoff's laws"
+)
 
 
 def _of(network: Network, edge: Edge, design: float | None) -> Carrying:

@@ -4,7 +4,8 @@ resistance shares it."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from math import inf
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from .grid import Grid, factor, grid_of
 from .loads import load_amps
 from .model import Resistance
 from .sources import nominal_across
-from .states import Cores, worst_states
+from .states import Cores, ac_states, worst_states
 
 _LEVELS = 4
 """Converters behind converters that are followed."""
@@ -32,6 +33,9 @@ class Design:
     delivers."""
     motor: Mapping[str, Mapping[str, float]]
     """Motor id → edge id → the current that it adds by running [A]."""
+    charging: Mapping[str, float] = field(default_factory=dict)
+    """Edge id → current while all that charges gives its rated current, into batteries that take it, and the circuits of
+    alternating current are at their load [A]."""
 
     def through(self, edge: str, motor: str = "") -> float:
         """Current in an edge while a motor runs, or none [A]."""
@@ -42,12 +46,22 @@ class Design:
         return Design(
             {**other.amps, **self.amps},
             {id: self.motor.get(id) or amps for id, amps in {**other.motor, **self.motor}.items()},
+            _larger(self.charging, other.charging),
+        )
+
+    def or_more(self, other: Design) -> Design:
+        """Of each current the larger of this one's and the other's."""
+        motors = {**other.motor, **self.motor}
+        return Design(
+            _larger(self.amps, other.amps),
+            {id: _larger(self.motor.get(id, {}), other.motor.get(id, {})) for id in motors},
+            _larger(self.charging, other.charging),
         )
 
     @property
     def largest(self) -> Mapping[str, float]:
-        """Edge id → the current to design it for: all circuits, and the one motor that adds most [A]."""
-        found = dict(self.amps)
+        """Edge id → the current to design it for: all circuits and the one motor that adds most, or what charges [A]."""
+        found = _larger(self.amps, self.charging)
         for added in self.motor.values():
             for edge, amps in added.items():
                 together = self.amps.get(edge, 0.0) + amps
@@ -56,14 +70,26 @@ class Design:
         return found
 
 
+def _larger(one: Mapping[str, float], other: Mapping[str, float]) -> dict[str, float]:
+    """Edge id → of two currents the one that is larger, whichever way it flows."""
+    found = dict(one)
+    for edge, amps in other.items():
+        if abs(amps) > abs(found.get(edge, 0.0)):
+            found[edge] = amps
+    return found
+
+
 def design_currents(network: Network, cores: Cores, resistances: Mapping[str, Resistance], ledger: Ledger) -> Design:
     """The design currents with batteries, shore, inverters and converters supplying.
 
-    The switches are in their normal position; what gets no current so takes that of the first operating condition, or
-    of every switch closed, in which it does.
+    The switches are in their normal position, and the change-overs of alternating current thrown every way: from the
+    shore its circuits load the inlet, from the inverter the battery's cables. What gets no current so takes that of the
+    first operating condition, or of every switch closed, in which it does.
     """
-    found = Design({}, {})
-    states = [network.normal, *network.conditions.values(), *(positions for _, positions in worst_states(network))]
+    found = _design(network, cores, network.normal, resistances, ledger)
+    for _, positions in ac_states(network):
+        found = found.or_more(_design(network, cores, positions, resistances, ledger))
+    states = [*network.conditions.values(), *(positions for _, positions in worst_states(network))]
     for positions in unlike(states):
         if found.amps and all(c.edge in found.amps or c.id in found.motor for c in network.consumers.values()):
             break
@@ -95,14 +121,17 @@ def _design(
     fed = {(grid.core.part[e.b], grid.core.part[e.a]) for e in supplies}
     others = [network.edges[id] for id in sorted(living) if network.edges[id] not in supplies]
     supplies += [e for e in others if e.kind != "solar array" and (grid.core.part[e.b], grid.core.part[e.a]) not in fed]
-    return _Spread(network, grid, resistances, supplies).design(ledger) if supplies else Design({}, {})
+    givers = [e for e in others if e not in supplies]
+    return _Spread(network, grid, resistances, supplies, givers).design(ledger) if supplies else Design({}, {})
 
 
 class _Spread:
     def __init__(
-        self, network: Network, grid: Grid, resistances: Mapping[str, Resistance], supplies: Sequence[Edge]
-    ) -> None:
+        self, network: Network, grid: Grid, resistances: Mapping[str, Resistance], supplies: Sequence[Edge],
+        givers: Sequence[Edge],
+    ) -> None:  # fmt: skip
         self.network, self.grid, self.supplies = network, grid, supplies
+        self.givers = givers
         self.ohms = {id: 1e-6 if r.missing else r.hot.value for id, r in resistances.items()}
         self.ends = np.array([(grid.index[e.b], grid.index[e.a]) for e in supplies], dtype=int)
         self.inner = np.array([_stiffness(e) for e in supplies])
@@ -124,11 +153,34 @@ class _Spread:
                 base[edge.id] = amps
         base = {id: amps for id, amps in base.items() if self._reached(self.network.edges[id])}
         return Design(
-            self._currents(base, ledger), {motor: self._currents(sinks, ledger) for motor, sinks in alone.items()}
+            self._currents(base, ledger),
+            {motor: self._currents(sinks, ledger) for motor, sinks in alone.items()},
+            self._currents(sinks, ledger) if (sinks := self._charging(base, ledger)) else {},
         )
 
+    def _charging(self, base: Mapping[str, float], ledger: Ledger) -> Mapping[str, float]:
+        """What every charger, controller, alternator and array gives at its rating, what it takes for that, and the loads
+        of alternating current beside it; nothing where nothing charges."""
+        nodes, found = self.network.nodes, {}
+        for edge in self.givers:
+            found[edge.id] = amps = rated_output(self.network, edge)
+            entry = self.network.input_of(edge)
+            if entry is not None and edge.kind == "controller":
+                found[entry.id] = self._sun(entry)
+            elif entry is not None:
+                found[entry.id] = self._drawn(edge, entry, amps, ledger)
+        return found | {id: amps for id, amps in base.items() if found and nodes[self.network.edges[id].a].pole == "L"}
+
+    def _sun(self, entry: Edge) -> float:
+        """Short-circuit current of the arrays at a controller's input, its share where it is one of several [A]."""
+        part = {e.id: self._part(e.b) for e in self.givers if e.kind == "solar array"}
+        here = self._part(entry.a)
+        inputs = [self.network.input_of(e) for e in self.givers if e.kind == "controller"]
+        beside = sum(self._part(e.a) == here for e in inputs if e is not None)
+        return sum(rated_output(self.network, self.network.edges[id]) for id, at in part.items() if at == here) / max(beside, 1)
+
     def _reached(self, edge: Edge) -> bool:
-        return self.solver.part[self.grid.attach[edge.a]] == self.solver.part[self.grid.attach[edge.b]]
+        return self._part(edge.a) == self._part(edge.b)
 
     def _currents(self, sinks: Mapping[str, float], ledger: Ledger) -> Mapping[str, float]:
         """The currents of all edges for what the loads and inputs draw; converters draw what they deliver, and more."""
@@ -145,7 +197,27 @@ class _Spread:
         found = {edge.id: float(amps) for edge, amps in zip(self.supplies, delivered)} | sinks
         across = potentials[self.grid.ends[:, 0]] - potentials[self.grid.ends[:, 1]]
         found |= zip(self.grid.edges, (across / self.edge_ohms).tolist())
-        return {id: amps for id, amps in (found | out).items() if abs(amps) > 1e-9}
+        found = found | out
+        found |= self._supplied(found, sinks)
+        return {id: round(amps, 6) for id, amps in found.items() if abs(amps) > 1e-6}
+
+    def _supplied(self, found: Mapping[str, float], sinks: Mapping[str, float]) -> Mapping[str, float]:
+        """Of alternating current the edges in which all circuits together ask for more than their sources give: no more
+        than that flows for good, and no less than the largest load."""
+        given: dict[int, float] = {}
+        for edge in self.supplies:
+            if edge.kind in ("shore", "generator", "inverter"):
+                part = self._part(edge.b)
+                given[part] = given.get(part, 0.0) + rated_output(self.network, edge)
+        for id, amps in sinks.items() if given else ():
+            part = self._part(self.network.edges[id].a)
+            if part in given:
+                given[part] = max(given[part], amps)
+        most = {id: given.get(self._part(self.network.edges[id].a), inf) for id in found} if given else {}
+        return {id: found[id] / abs(found[id]) * cap for id, cap in most.items() if abs(found[id]) > cap}
+
+    def _part(self, node: str) -> int:
+        return int(self.solver.part[self.grid.attach[node]])
 
     def _solve(self, sinks: Mapping[str, float]) -> tuple[np.ndarray, np.ndarray, dict[str, float]]:
         core, edges = self.grid.core, self.network.edges
