@@ -24,6 +24,9 @@ from tests.manual.test_harm import hostile
 LEAST = {"a4": 16.0, "a5": 14.0}
 """The smallest letters of a step [pt]; the cards' print rules."""
 
+DIGIT = 0.636
+"""Width of a digit of DejaVu Sans [em]."""
+
 
 @dataclass(frozen=True)
 class Run:
@@ -142,6 +145,16 @@ def test_a_page_number_is_that_of_the_sheet_with_the_page(manual: Manual, book: 
                     wrong.append(line.title)
 
     assert wrong == []
+
+
+def test_a_page_number_stands_close_to_the_bracket_behind_it(book: pikepdf.Pdf) -> None:
+    found = runs(book.pages[0])
+    numbers = [run for run in found if run.text.isdigit() and run.size == 8]
+    brackets = [run for run in found if run.text.startswith(")")]
+    ends = [(number.x + len(number.text) * DIGIT * number.size, number.y) for number in numbers]
+    near = [any(abs(b.x - x) < 1.5 and abs(b.y - y) < 3 for b in brackets) for x, y in ends]
+
+    assert len(near) >= 3 and all(near)
 
 
 def test_the_bookmarks_are_the_navigation_and_then_what_it_leaves_out(manual: Manual, book: pikepdf.Pdf) -> None:

@@ -16,6 +16,7 @@ _SIGNS = {ord(c): f"&#{ord(c)};" for c in "\\`*_{}[]<>#&|~$^="}
 _AT_START = re.compile(r"^(?:[-+:!?]|\d+(?=[.)]))")
 SHORT = 18
 """A number with its unit or range is not longer."""
+_NUMBER = ' class="lb-num"'
 RANKS = ("A", "B", "C")
 _APART = " "
 """Between neighbouring cells: without it a search takes their words for one."""
@@ -148,7 +149,7 @@ class SiteWriter(Writer):
         anchors: Sequence[str] = (),
     ) -> Raw:
         number = [column.number for column in columns]
-        heads = _APART.join(f'<th scope="col"{_number(c.number, _head(c))}>{_escape(_head(c))}</th>' for c in columns)
+        heads = _APART.join(f'<th scope="col"{_NUMBER if c.number else ""}>{_escape(_head(c))}</th>' for c in columns)
         body = []
         for place, row in enumerate(rows):
             id = f' id="{html.escape(anchors[place])}"' if anchors else ""
@@ -271,7 +272,7 @@ def _joined_lines(html_blocks: str) -> str:
 
 def _number(number: bool, cell: Inline) -> str:
     """The class of a number's cell. It keeps the cell on one line, so words in its place go without it."""
-    return ' class="lb-num"' if number and len(plain(cell)) <= SHORT else ""
+    return _NUMBER if number and len(plain(cell)) <= SHORT else ""
 
 
 def _head(column: Column) -> str:

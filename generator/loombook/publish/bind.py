@@ -175,8 +175,9 @@ def _places(book: Pdf, sheets: Sequence[_Sheet]) -> _Places:
 
 
 def _number(book: Pdf, page: Page, sheet: _Sheet, own: str, places: _Places, writes: Figures) -> None:
-    """Writes the page numbers that a sheet asks for."""
-    drawn = b"".join(writes.show(str(places[mark][0]), box[0], box[1] + 0.1) for mark, box in sheet.numbers)
+    """Writes the page numbers that a sheet asks for, close to what follows them: room is kept for the longest."""
+    told = [(str(places[mark][0]), box) for mark, box in sheet.numbers]
+    drawn = b"".join(writes.show(text, box[2] - writes.width(text), box[1] + 0.1) for text, box in told)
     if sheet.number:
         _, low, right, _ = sheet.number
         drawn += writes.show(own, right - writes.width(own), low + 0.1)
