@@ -149,6 +149,14 @@ def test_strings_and_conductors_side_by_side_share_by_their_resistance_on_the_pa
     assert {"Cable W1": ["18.0", "75.0", "50.0"], "Cable W2": ["6.00", "25.0", "50.0"]} == wires
 
 
+def test_the_finding_and_the_page_of_sharing_say_the_same_split() -> None:
+    """60 % and 40 %: of the lengths alone it would be 63 to 37, but the lugs are in the way of both."""
+    parts = [row[3] for row in table(page(of_vessel("demo"), "figures/sharing.md"), "At design current").rows if row[1].startswith("Cable")]
+
+    assert ["60.4", "39.6"] == parts
+    assert "they share 60 % to 40 %" in text(page(of_vessel("demo"), "items/W5.md"))
+
+
 def test_a_cable_of_several_conductors_says_what_each_of_them_takes() -> None:
     rows = table(page(of_vessel("demo"), "figures/sharing.md"), "Written as one cable").rows
 

@@ -161,8 +161,8 @@ def _alike(survey: Survey, edges: list[Edge]) -> Outcome:
             ids[-1], f"whether {called} share the current is not known", "length, area", "how they share", items=ids
         )
     areas, lengths = [e.cable.area.value for e in edges], [e.cable.length.value for e in edges]
-    shares = [e.cable.area.value * e.cable.parallel / e.cable.length.value for e in edges if e.cable.length.value]
-    split = " to ".join(per_cent(s / sum(shares)) for s in shares) if len(shares) == len(edges) else "unequally"
+    shares = [1 / survey.study.resistances[e.id].hot.value for e in edges]  # with their lugs, as the page of sharing has it
+    split = " to ".join(per_cent(s / sum(shares)) for s in shares)
     apart = (max(lengths) - min(lengths)) / max(lengths) if max(lengths) else 0.0
     if max(areas) > min(areas) * 1.005:
         what = f"{called} lie side by side with {listed([square(a) for a in areas])}: they share {split}"

@@ -24,8 +24,8 @@ COLUMNS = [
 ]  # fmt: skip
 FLOWS = [Column("Bank"), Column("Condition"), Column("String"), Column("Gives", "A", True), Column("Its part", "%", True)]
 CABLES = [Column("Cable"), Column("Conductors", "", True), Column("Expected together", "A", True), Column("Each", "A", True)]
-UNEVEN = 1.25
-"""A part this many times an even one is called uneven: common practice, no source."""
+UNEVEN, EVEN = 1.25, 1.05
+"""A part this many times an even one is called uneven, and up to this even: common practice, no source."""
 
 
 def pages(book: Book) -> Iterator[Sheet]:
@@ -73,7 +73,7 @@ def _rows(book: Book, sharing: Sharing, why: str) -> Iterator[list[Inline]]:
         elif part > UNEVEN * sharing.even:
             verdict = Badge("C", "uneven")
         elif amps:
-            verdict = Badge("pass", "even")
+            verdict = Badge("pass", "even" if part <= EVEN * sharing.even else "nearly even")
         yield [
             _title(book, sharing) if n == 0 else "as above",
             _name(book, sharing, id),

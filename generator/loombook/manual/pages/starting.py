@@ -78,7 +78,7 @@ def _nominal(book: Book, motor: str) -> float:
 
 
 def _caption(book: Book, dip: Dip) -> Inline:
-    return ("Bars and panels while ", book.title(dip.motor), " starts, ", condition_words(dip.condition))
+    return ("Bars and panels while ", book.title(dip.motor), " starts: ", condition_words(dip.condition))
 
 
 def _moved(dip: Dip) -> list[str]:
