@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pytest import approx
 
-from loombook.inventory import read_text
+from loombook.inventory import read_inventory, read_text
 from loombook.network import Network, build
 from loombook.network.live import all_primary, alive, state
 from loombook.study.defaults import Ledger
@@ -21,6 +22,7 @@ from loombook.study.sources import fault_sources
 from tests.random_vessels import random_vessel
 from tests.study.boats import RING, TWO_STRINGS, faults_of, studied
 
+ROOT = Path(__file__).parents[2]
 SEEDS = st.integers(0, 10_000)
 
 
@@ -87,6 +89,14 @@ def test_the_lowest_fault_is_never_above_the_highest(seed: int) -> None:
         if fault.highest and fault.lowest:
             assert fault.lowest.low <= fault.highest.high * (1 + 1e-9), node
             assert fault.sustained <= fault.highest.high
+
+
+def test_what_gives_nothing_has_no_lowest_fault() -> None:
+    """Between the panels and their controller nothing is sure to give at night, at either end of the cable."""
+    faults = study(build(read_inventory(ROOT / "vessel"))).faults
+
+    assert None is faults["G6 +"].lowest is faults["T1 pv +"].lowest
+    assert all(fault.lowest.low > 1e-3 for fault in faults.values() if fault.lowest)
 
 
 @settings(max_examples=15, deadline=None)

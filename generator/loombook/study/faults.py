@@ -19,6 +19,8 @@ from .thevenin import Feed, Shorts
 
 _SAME = 1e-3
 _SMALL_SHARE = 0.005
+_ROUNDING = 1e-6
+"""A current below this is what the solver's rounding leaves where a source gives nothing [A]."""
 
 
 @dataclass(frozen=True)
@@ -143,7 +145,7 @@ def _alone(lowest: Sequence[Lowest]) -> Mapping[str, tuple[tuple[Way, Range], ..
     found: dict[str, dict[Way, Range]] = {}
     for row in lowest:
         for (node, _), low, high in zip(row.case.pairs, row.low.tolist(), row.high.tolist()):
-            if low > 0:
+            if low > _ROUNDING:
                 known = found.setdefault(node, {})
                 if row.way not in known or low < known[row.way].low:
                     known[row.way] = Range(low, high)
