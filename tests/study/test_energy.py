@@ -204,13 +204,3 @@ def test_the_default_that_moves_a_result_furthest_stands_first() -> None:
 
     assert len(set(moves)) > 3
     assert moves == sorted(moves, reverse=True)
-
-
-def test_a_default_that_takes_a_share_of_the_voltage_moves_the_current_by_less_than_it() -> None:
-    told = {a: re.search(r"takes ([\d.]+) %", a.effect) for a in studied(GUESSED).assumptions}
-    shares = {a: float(match[1]) / 100 for a, match in told.items() if match}
-
-    assert shares
-    for assumption, share in shares.items():
-        assert 0 < assumption.moves < share
-        assert approx(share / (1 + share), rel=0.03) == assumption.moves

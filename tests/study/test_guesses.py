@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from loombook.inventory import read_text
@@ -64,3 +66,33 @@ def test_the_fault_page_marks_each_figure_that_rests_on_a_default(vessel: str) -
 
     assert told.count("(assumed)") >= len(resting)
     assert ("(assumed)" in told) == any(f.assumed or f.lowest_assumed for f in study_of(vessel).faults.values())
+
+
+def test_the_ledger_names_the_place_that_a_fuse_of_unknown_resistance_moves_most() -> None:
+    """By hand: behind the fuse the fault sees the battery's 5 mΩ, the way to the fuse and the fuse; twice the fuse adds it once more."""
+    found = study(build(read_text(CONVERTER)))
+    ohms = {id: r.cold.low for id, r in found.resistances.items()}
+    (fuse,) = [a for a in found.assumptions if a.what == "resistance of a fuse in its holder"]
+    place = re.search(r"current at (.+?), ", fuse.effect)[1]
+    total = found.faults[place].volts / found.faults[place].highest.high
+
+    assert place == "F1 2"
+    assert fuse.moves == pytest.approx(1 - total / (total + ohms["F1"]), rel=1e-3)
+
+
+@pytest.mark.parametrize("vessel", VESSELS)
+def test_twice_a_resistance_never_halves_a_fault_current_or_more(vessel: str) -> None:
+    twice = [a for a in study_of(vessel).assumptions if a.effect.startswith("twice as much")]
+
+    assert all(0 < a.moves <= 0.5 for a in twice)
+    assert all(re.search(r"current at (.+?), ", a.effect)[1] in study_of(vessel).faults for a in twice)
+    assert twice or vessel == "minimal"
+
+
+@pytest.mark.parametrize("vessel", VESSELS)
+def test_the_range_of_a_shore_supply_is_that_of_the_place_it_moves_most(vessel: str) -> None:
+    found = study_of(vessel)
+    widths = [1 - f.highest.low / f.highest.high for id, f in found.faults.items() if f.highest and id.startswith("X8 L")]
+    said = [a.moves for a in found.assumptions if a.what == "fault current of the shore supply"]
+
+    assert all(moves >= max(widths) - 1e-9 for moves in said)

@@ -1,68 +1,85 @@
-"""How far each default moves the results: its part of the voltage, or of the current, of the fault at the main bar."""
+"""How far each default moves the results: the highest fault current worked out again with another value of it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
 
 from ..network import Network
-from ..quantities import digits
+from ..network.model import ALTERNATING
+from ..quantities import in_unit
 from . import defaults as d
-from .defaults import Default, Effect, Ledger
+from .defaults import Default, Effect, Ledger, told
 from .faults import FaultStudy
-from .model import Fault
 
-GIVING = (d.LIMITED, d.MOTOR, d.INVERTER, d.SOLAR)
-"""Defaults that set what a source gives, not what resists it."""
-_LEAST = 5e-4
+GIVING = {d.LIMITED: d.LIMITED.low, d.MOTOR: d.MOTOR.low, d.INVERTER: d.INVERTER.low, d.SOLAR: 1.0}
+"""Defaults that set what a source gives, not what resists it, and the least that it may be. An array's least is night,
+which is no doubt about its most: there it is its short-circuit current."""
+_LEAST = 1e-3
 
 
 def effects(network: Network, faults: FaultStudy, ledger: Ledger) -> Mapping[Default, Effect]:
-    """Default → its effect in words with a figure, as far as it shows at the place with the largest fault current."""
-    place = main_place(network, faults.at)
-    if place is None:
-        return {}
-    current, of_voltage, of_current = _parts(network, faults, place)
-    found, kilo = {}, digits(current / 1000, 3)
+    """Default → its effect in words with a figure, at the place where it moves the highest fault current furthest."""
+    found = {}
     for default, parts in ledger.parts.items():
-        if default in GIVING:
-            share = sum(of_current.get(id, 0.0) for id in parts)
-            moves = share * (1 - default.low / default.high)
-            gives = f"gives {digits(100 * share, 2)} % of the highest fault current at {place}, {kilo} kA"
-            words = f"{gives}; the least of its range would lower it by {digits(100 * moves, 2)} %"
+        if any(network.edges[id].kind in ALTERNATING for id in parts):
+            found[default] = _width(network, faults, parts)
+        elif default in GIVING:
+            found[default] = _gift(network, faults, default, parts)
         else:
-            share = sum(of_voltage.get(id, 0.0) * part for id, part in parts.items())
-            moves = share / (1 + share)
-            takes = f"takes {digits(100 * share, 2)} % of the voltage of the highest fault at {place}"
-            words = f"{takes}; twice as much would lower its {kilo} kA by {digits(100 * moves, 2)} %"
-        if share <= _LEAST:
-            words = f"less than 0.1 % of the highest fault current at {place}; it matters nearer to the items named"
-        found[default] = Effect(words, moves)
+            found[default] = _doubled(network, faults, parts)
     return found
 
 
-def main_place(network: Network, faults: Mapping[str, Fault]) -> str | None:
-    """The live DC bar or panel with the largest fault current; without one, any live DC place."""
-    shared = {*network.inventory.bars, *network.inventory.panels}
-    live = [
-        (f.highest.high, id)
-        for id, f in faults.items()
-        if f.highest and network.nodes[id].pole == "+" and not f.missing
-    ]
-    bars = [(amps, id) for amps, id in live if network.nodes[id].item in shared and " way " not in id]
-    return max(bars or live, key=lambda row: (row[0], row[1]), default=(0.0, None))[1]
+def _width(network: Network, faults: FaultStudy, parts: Mapping[str, float]) -> Effect:
+    """Of what AC sources give: the place that they feed with the widest range."""
+    fed = {id: f for id, f in faults.at.items() if f.highest and any(source in parts for source, _ in f.shares)}
+    widths = ((1 - f.highest.low / f.highest.high, id) for id, f in fed.items() if network.nodes[id].pole == "L")
+    part, place = max(widths, default=(0.0, ""))
+    if part <= _LEAST:
+        return Effect("less than 0.1 % of any fault current", 0.0)
+    span = told(faults.at[place].highest, "current")
+    return Effect(f"over its range the highest fault current at {place} is {span}: {_percent(part)}", part)
 
 
-def _parts(network: Network, faults: FaultStudy, place: str) -> tuple[float, Mapping[str, float], Mapping[str, float]]:
-    """The fault current at a place, each edge's part of the power that it turns to heat, each source's part of the
-    current."""
-    case = next(case for case, _ in faults.highest if any(node == place for node, _ in case.pairs))
-    shorted = case.shorted(place)
-    solution, circuit = shorted.solution, shorted.circuit
-    current = -float(solution.stiff[-1])
-    watts = dict(zip([e.id for e in shorted.wires], (solution.wires**2 * circuit.ohms).tolist()))
-    watts |= dict(
-        zip([e.id for e in shorted.stiff[:-1]], (solution.stiff[:-1] ** 2 * circuit.stiff_ohms[:-1]).tolist())
+def _gift(network: Network, faults: FaultStudy, default: Default, parts: Mapping[str, float]) -> Effect:
+    """Of what DC sources give: the place where they give the largest part."""
+    shares = (
+        (sum(amps for source, amps in f.shares if source in parts) / f.highest.high, id)
+        for id, f in faults.at.items()
+        if f.highest and f.highest.high > 0 and network.nodes[id].pole == "+"
     )
-    total = sum(watts.values()) or 1.0
-    given = dict(zip([e.id for e in shorted.limited], solution.limited.tolist()))
-    return current, {id: w / total for id, w in watts.items()}, {id: amps / current for id, amps in given.items()}
+    share, place = max(shares, default=(0.0, ""))
+    part = share * (1 - GIVING[default] / default.high)
+    if part <= _LEAST:  # smaller shares than half a per cent are not kept
+        return Effect("less than 0.5 % of any fault current of direct current", 0.0)
+    amps = in_unit(faults.at[place].highest.high, "current", 3)
+    gives = f"gives {_percent(share)} of the highest fault current at {place}, {amps}"
+    return Effect(f"{gives}; the least of its range would lower it by {_percent(part)}", part)
+
+
+def _doubled(network: Network, faults: FaultStudy, parts: Mapping[str, float]) -> Effect:
+    """Of what resists: every place shorted again with twice as much of it."""
+    case, shorts = faults.highest[0]
+    twice = replace(
+        case,
+        ohms={id: ohms * (1 + parts.get(id, 0.0)) for id, ohms in case.ohms.items()},
+        feeds=[replace(f, ohms=f.ohms * (1 + parts.get(f.edge.id, 0.0))) for f in case.feeds],
+    )
+    direct = [
+        i for i, (id, _) in enumerate(case.pairs) if network.nodes[id].pole == "+" and not faults.at[id].missing
+    ]
+    before, after = shorts.current[direct], twice.currents()[direct]
+    lowered = np.divide(before - after, before, out=np.zeros_like(before), where=before > 0)
+    at = int(lowered.argmax()) if len(lowered) else -1
+    if at < 0 or lowered[at] <= _LEAST:
+        return Effect("less than 0.1 % of any fault current of direct current", 0.0)
+    amps, part = in_unit(float(before[at]), "current", 3), float(lowered[at])
+    place = case.pairs[direct[at]][0]
+    return Effect(f"twice as much would lower the highest fault current at {place}, {amps}, by {_percent(part)}", part)
+
+
+def _percent(part: float) -> str:
+    return in_unit(part, "ratio", 2)

@@ -332,9 +332,15 @@ class Study:
     mains: Mains | None = field(default=None, repr=False)
     guards: Mapping[str, Guard] = field(default_factory=dict, repr=False)
     """Edge id of each fuse and breaker on a live pole → what it can do."""
-    assumptions: tuple[Assumption, ...] = field(default=(), repr=False)
+    defaults_used: Callable[[], tuple[Assumption, ...]] = field(default=tuple, repr=False, compare=False)
+    """Tells which were, and how far each moves a result."""
     design: Mapping[str, float] = field(default_factory=dict, repr=False)
     """Edge id → design current from `a` to `b`: every circuit at its load, and the one motor that adds most [A]."""
+
+    @cached_property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """Every default that was used, what moves a result furthest first; put into words when pages ask."""
+        return self.defaults_used()
 
     @cached_property
     def cards(self) -> Cards:

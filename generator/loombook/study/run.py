@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 
 from ..network import Network
 from .availability import isolations, lost, reserve_paths, supply_paths
@@ -57,7 +56,7 @@ def study(network: Network) -> Study:
     banks = banks_of(network, cores, ledger)
     balance = balances(network, flow.flows, banks, ledger)
 
-    found = Study(
+    return Study(
         network=network,
         resistances=ohms,
         carrying=carrying(network, design.largest),
@@ -85,5 +84,5 @@ def study(network: Network) -> Study:
         supplying=supplying(network, flow.cases),
         drives=drives(network, banks, fed, balance),
         mains=mains(network, ohms, sources, supply, reserve, cores, faults),
+        defaults_used=lambda: ledger.assumptions(effects(network, faults, ledger)),
     )
-    return replace(found, assumptions=ledger.assumptions(effects(network, faults, ledger)))
