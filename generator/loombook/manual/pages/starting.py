@@ -59,7 +59,7 @@ def _row(book: Book, dip: Dip) -> list[Inline]:
         Link(f"page:{book.flow_pages[dip.condition]}", condition_words(dip.condition)),
         draws,
         figure(f"{at_most}{dip.own:.2f}", why),
-        figure(digits(below, 2), why) if below >= 0.05 else "none",
+        figure(f"{below:.1f}", why) if below >= 0.05 else "none",
         figure(f"{depth:.2f}", why) if depth >= LEAST else "none",
         book.named(book.network.nodes[deepest].item) if deepest and depth >= LEAST else "–",
         (Badge("B", "yes"), " ", joined(upset)) if upset else "none known",
