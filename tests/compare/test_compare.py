@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from loombook.compare import compare
 from loombook.compare.figures import verdict
 from loombook.compare.report import text
 from tests.compare.boats import LAUNCH, TESTS, after, altered, before, side
+from tests.random_vessels import random_vessel
 
 LARGER_FUSE = ("kind: gG, rating: 16 A, voltage", "kind: gG, rating: 80 A, voltage")
 THINNER = ('from: X4 way 1, cable: "4 mm², 3.2 m"', 'from: X4 way 1, cable: "1 mm², 3.2 m"')
@@ -181,3 +184,10 @@ def test_an_accepted_finding_is_told_once() -> None:
     found = after((LARGER_FUSE[0], LARGER_FUSE[1]), ("tests: []\n", waiver.lstrip("\n")), more="\ntests: []\n")
 
     assert len(found.accepted) == 1 and "Ines Falke" in found.accepted[0]
+
+
+@pytest.mark.parametrize("seed", range(0, 12, 2))
+def test_any_two_vessels_can_be_compared_and_the_report_holds_no_value_of_the_program(seed: int) -> None:
+    told = text(compare(side(random_vessel(seed)), side(random_vessel(seed + 1))))
+
+    assert not re.search(r"\b(None|nan|inf|True|False)\b|Range\(|Quantity\(|∞", told)
