@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, LogLocator, NullLocator
 
-from loombook.drawings.chartmodel import Bars, Chart, Lines, TimeCurrent
+from loombook.drawings.chartmodel import Bars, Chart, Lines, Span, TimeCurrent
 from loombook.drawings.chartsvg import LINE, MUTED, PAPER, SERIES, TEXT, themed
 from loombook.drawings.metrics import clean, wrap
 

@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, Field
 from .fields import (
     Amps, CableText, Capacitance, Flag, Load, Name, Ratio, Record, Speed, StartText, Time, Volts, Watts, refuse,
 )  # fmt: skip
-from .vessel import Item, Sparking
+from .vessel import Sparking
 
 USES = (
     "navigation lights", "bilge pump", "bilge blower", "radio", "navigation", "steering", "alarm", "lighting", "gas",

@@ -24,7 +24,6 @@ def planned(inventory: Inventory) -> Mapping[str, Numbered]:
 
     A thing whose space nobody wrote down has no number. A panel's way is found by the panel's.
     """
-    hidden = {fuse.id: fuse for fuse in inventory.fuses.values() if fuse.hidden}
     handles = (*inventory.switches.values(), *inventory.breakers.values(), *inventory.shore_inlets.values())
     places: list[tuple[str, str, Location | None]] = [(item.id, "isolator", item.at) for item in handles]
     places += [(id, "isolator", at) for id, at in _stops(inventory)]

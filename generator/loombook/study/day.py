@@ -168,4 +168,4 @@ def _needed(network: Network, balances: Mapping[str, Balance]) -> float | None:
     parts = _parts(balances)
     serving = network.inventory.solar_controllers.keys() | network.inventory.chargers.keys()
     lost = [sum(c.lost for c in part.conversions if c.item not in serving) for part in parts]
-    return sum(p.hours * (p.used + l) for p, l in zip(parts, lost, strict=True)) if parts else None
+    return sum(p.hours * (p.used + watts) for p, watts in zip(parts, lost, strict=True)) if parts else None
