@@ -38,6 +38,13 @@ def test_a_motor_whose_run_down_nobody_timed_names_the_field_and_its_line() -> N
     assert "  M2:" == inventory.texts["vessel/distribution.yaml"].splitlines()[int(line[1]) - 1]
 
 
+def test_an_arrays_lowest_fault_current_is_none_at_night_and_not_unknown() -> None:
+    row = next(row for row in table(page(of_vessel("demo"), "figures/fault.md"), "At sources").rows if row[0].endswith("G6"))
+
+    assert ("0.0076", "none while its source rests") == (row[2], row[3])
+    assert "none while its source rests" == dict(read(page(of_vessel("demo"), "items/G6.md")).terms)["Lowest"]
+
+
 def test_the_shore_goes_on_as_it_began() -> None:
     facts = dict(read(page(of_vessel("demo"), "items/X8.md")).terms)
 

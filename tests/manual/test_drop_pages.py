@@ -157,6 +157,16 @@ def test_the_finding_and_the_page_of_sharing_say_the_same_split() -> None:
     assert "they share 60 % to 40 %" in text(page(of_vessel("demo"), "items/W5.md"))
 
 
+def test_what_the_demo_says_of_her_emergency_is_what_the_flow_finds() -> None:
+    """The house bank is off at its main switch: nothing but its always-live bar takes from it."""
+    study = study_of("demo")
+    (taken,) = {round(s.amps, 6) for s in study.supplying["emergency"] if s.edge == "G1"}
+    through = {edge.id for edge in study.network.of_item["Q1"]} & set(study.flows["emergency"].amps)
+
+    assert taken > 0.01
+    assert set() == through
+
+
 def test_a_cable_of_several_conductors_says_what_each_of_them_takes() -> None:
     rows = table(page(of_vessel("demo"), "figures/sharing.md"), "Written as one cable").rows
 

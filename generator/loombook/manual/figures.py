@@ -27,10 +27,19 @@ def kiloamps(fault: Fault | None, lowest: bool = False) -> Inline:
     """A prospective fault current in a column of kiloamperes."""
     found: Range | None = None if fault is None else fault.lowest if lowest else fault.highest
     if found is None:
-        return cannot("no source reaches it")
+        return RESTS if lowest and _rests(fault) else cannot("no source reaches it")
     low, high = digits(found.low / 1000, 2), digits(found.high / 1000, 2)
     text = low if low == high else f"{low} to {high}"
     return of_source(text, fault.lowest_assumed if lowest else fault.assumed)
+
+
+RESTS = "none while its source rests"
+"""The lowest fault current where only the sun or a turning motor gives any."""
+
+
+def _rests(fault: Fault | None) -> bool:
+    """Whether something gives a fault current here, and nothing is sure to."""
+    return fault is not None and fault.lowest is None and not fault.missing and fault.highest is not None and fault.highest.high > 0
 
 
 def of_source(words: str, assumed: bool) -> Inline:
@@ -49,7 +58,7 @@ def fault_words(fault: Fault | None) -> Inline:
 def lowest_words(fault: Fault | None) -> Inline:
     """The lowest prospective fault current with its unit."""
     if fault is None or fault.lowest is None:
-        return cannot()
+        return RESTS if _rests(fault) else cannot()
     text = span_unit(fault.lowest, "current", 2)
     return Marked(f"{text} (rests on an assumption)", "default") if fault.lowest_assumed else text
 
