@@ -201,6 +201,19 @@ def test_columns_are_as_far_apart_as_the_longest_word_asks() -> None:
     assert cut_words([sheet], [drawn(sheet)]) == []
 
 
+def test_a_row_of_feeders_that_asks_for_large_paper_stands_in_rows_on_small_paper() -> None:
+    few, more, many = (drawn(feeders(*["DEHUMIDIFIER"] * count)) for count in (6, 12, 30))
+    bars = [sum(isinstance(p, Wire) and p.service is Service.BAR for p in sheet_bar(scene)) for scene in (few, more)]
+
+    assert ["A4", "A4", "A3"] == [few.paper, more.paper, many.paper]
+    assert [1, 2] == bars
+
+
+def sheet_bar(scene: Scene) -> list[object]:
+    """The parts of the bar and of its further rows."""
+    return [part for i in scene.items if i.role == "node" for part in i.parts]
+
+
 def test_only_a_word_wider_than_the_paper_is_cut() -> None:
     sheet = feeders("x" * 200, "Donaudampfschifffahrtsgesellschaftskapitän", "LIGHTS")
     cut = cut_words([sheet], scenes(DrawingSet(BLOCK, (sheet,))))

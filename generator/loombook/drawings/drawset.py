@@ -18,7 +18,7 @@ from loombook.drawings.paper import A3, A4, Paper, frame, note_lines, placing
 from loombook.drawings.packing import moved, packed
 from loombook.drawings.quality import faults
 from loombook.drawings.scene import Item, Scene, Text
-from loombook.drawings.split import islands, part, split
+from loombook.drawings.split import ROWS, folded, islands, part, split
 from loombook.drawings.svg import written
 
 PITCHES = (150, 142, 136, 130, 124, 118, 112, 106)
@@ -107,7 +107,8 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
     if isinstance(sheet, OneLine):
         for said in (sheet, *sheet.denser):
             if (whole := fitted(_nameless(said))) and (not sheet.denser or not _faults(whole)):
-                return (replace(whole, sheet=replace(said, denser=())),)
+                said = replace(said, denser=())
+                return (_on_small_paper(said) if whole.paper is A3 else None) or replace(whole, sheet=said),
         sheet = replace(sheet.denser[-1] if sheet.denser else sheet, denser=())
         first, *further = split(sheet, lambda piece: fitted(_nameless(piece)) is not None)
         cut = (first, *(replace(piece, notes=()) for piece in further))  # notes are said once
@@ -118,6 +119,16 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
         for piece, paper, content in module.laid(sheet)
         for where in (placing(paper, content.width, content.height, 0),)
     )
+
+
+def _on_small_paper(sheet: OneLine) -> Placed | None:
+    """A bar whose row of feeders asks for the large paper, in rows on the small one, which every printer has."""
+    for rows in range(2, ROWS + 1):
+        if rowed := folded(sheet, rows):
+            placed = fitted(_nameless(rowed))
+            if placed and placed.paper is A4:
+                return replace(placed, sheet=rowed)
+    return None
 
 
 def _at_last(sheet: OneLine) -> Placed:
