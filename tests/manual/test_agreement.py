@@ -7,7 +7,7 @@ import pytest
 from loombook.checks import Outcome
 from loombook.manual.book import Book
 from loombook.manual.devices import Device
-from loombook.manual.guarding import breaks, guard_of, opens
+from loombook.manual.judging import breaks, guard_of, opens
 
 from .boats import VESSELS, book_of
 

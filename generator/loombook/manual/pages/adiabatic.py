@@ -13,7 +13,7 @@ from ..book import Book
 from ..cables import area_words
 from ..devices import device_id
 from ..figures import cannot
-from ..guarding import band_words, holds, linked, margin, spares, why_at
+from ..judging import band_words, holds, linked, margin, spares, why_at
 from ..parted import parted
 from ..reasons import leading
 from ..sheet import FIGURES, Sheet

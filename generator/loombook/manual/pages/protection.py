@@ -9,7 +9,7 @@ from ...quantities import digits
 from ..book import Book
 from ..devices import Device
 from ..figures import figure
-from ..guarding import breaks, guard_of, linked, opens
+from ..judging import breaks, guard_of, linked, opens
 from ..parted import parted
 from ..reasons import carrying_why
 from ..sheet import FIGURES, Sheet

@@ -10,7 +10,7 @@ from ...study.model import Guard, Selective
 from ..book import Book
 from ..devices import device_id
 from ..figures import bound, cannot, figure
-from ..guarding import against, guard_of, upstream, why_at, worst_fault
+from ..judging import against, guard_of, upstream, why_at, worst_fault
 from ..parted import parted
 from ..sheet import FIGURES, Sheet
 from ..text import EMPTY, Column, Inline, Lines, Link, joined
