@@ -15,13 +15,12 @@ from ..network import Edge, Network
 from ..network.supply import SupplyPath
 from .design import Design
 from .devices import Device, band_of, bms_band, breaks, devices, stretched
-from .faultcase import FaultCase
 from .faults import FaultStudy
 from .joined import Joined
+from .looked import Looked
 from .model import Fault, Guard, Range, Selective, Starting
 from .protection import UNLIMITED, Clusters
 from .sources import nominal_across
-from .thevenin import Shorts
 
 _SMALL_SHARE = 0.02
 LONGEST = 5.0
@@ -58,7 +57,7 @@ class _Guards:
         self.bms = {e.id: self._bms(e.record) for e in network.sources() if e.kind == "battery"}
         self.starting = self._starting(supply)
         self.joined = Joined(network)
-        self.looked = [_Looked(*pair) for pair in (faults.normal, *faults.highest)]
+        self.looked = [Looked(*pair) for pair in (faults.normal, *faults.highest)]
         self.lowest = self._lowest_through()
 
     def all(self) -> Mapping[str, Guard]:
@@ -274,37 +273,6 @@ class _Guards:
             if isinstance(trip, str) or trip.opening_time(self._given_behind(device)[id] * high).least >= opens:
                 return ()
         return tuple(batteries)
-
-
-class _Looked:
-    """One state's highest faults, to be looked up by device."""
-
-    def __init__(self, case: FaultCase, shorts: Shorts) -> None:
-        self.case, self.shorts = case, shorts
-        self.place = {node: i for i, (node, _) in enumerate(case.pairs)}
-        self.row = {id: i for i, id in enumerate(case.watch)}
-
-    def behind(self, device: Edge) -> tuple[float, int]:
-        """The lower of the faults at a device's two ends, the one that it stands before [A], and its place."""
-        rows = [
-            (float(self.shorts.current[i]), i) for n in (device.a, device.b) if (i := self.place.get(n)) is not None
-        ]
-        return min((row for row in rows if row[0] > 0), default=(0.0, -1))
-
-    def through(self, device: str, place: int) -> float:
-        """What another device carries of it; in radial wiring all of it or nothing [A]."""
-        if device in self.row:
-            return abs(float(self.shorts.watched[self.row[device], place]))
-        on_the_way = any(e.id == device for e in self.case.grid.outward(self.case.pairs[place][0]))
-        return float(self.shorts.current[place]) if on_the_way else 0.0
-
-    def given(self, place: int) -> Mapping[str, float]:
-        """What each source gives of it [A]."""
-        return {
-            f.edge.id: float(amps)
-            for f, amps in zip(self.case.feeds, self.shorts.given[:, place])
-            if f.edge.kind != "motor"
-        }
 
 
 def _most_energy(band: Band, low: float, high: float) -> float | None:
