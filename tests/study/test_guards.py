@@ -7,7 +7,7 @@ from math import inf
 import pytest
 from pytest import approx
 
-from loombook.study.model import Guard, Selective
+from loombook.study.guardmodel import Guard, Selective
 from tests.study.boats import HEAD, studied
 
 BRANCHES = (

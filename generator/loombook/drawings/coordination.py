@@ -11,7 +11,8 @@ from ..calc.adiabatic import LONGEST
 from ..quantities import digits, in_unit
 from ..study.coordination import Path, paths
 from ..study.devices import bms_band, stretched
-from ..study.model import Guard, Selective, Starting, Study
+from ..study.guardmodel import Guard, Selective, Starting
+from ..study.model import Study
 from .chartmodel import Band, Curve, Span, TimeCurrent
 
 SHORTEST, TOP = 1e-4, 1e4

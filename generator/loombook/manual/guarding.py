@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ..calc.adiabatic import LONGEST
 from ..inventory.devices import Panel
 from ..study.guard_whys import of_guard, of_ways
-from ..study.model import Guard
+from ..study.guardmodel import Guard
 from .book import Book
 from .devices import Device, device_id
 from .judging import SOME, anchor, band_words, breaks, guard_of, holds, linked, opens, pulse_of, selective, spares

@@ -9,7 +9,8 @@ from ..calc.adiabatic import LONGEST
 from ..calc.tables import Mark
 from ..quantities import digits, in_unit
 from ..study.guard_whys import energy, pulse_clears, pulse_words, times, verdict
-from ..study.model import Fault, Guard, Selective
+from ..study.guardmodel import Guard, Selective
+from ..study.model import Fault
 from ..study.pulses import Charged, charged
 from .book import Book
 from .devices import Device, device_id

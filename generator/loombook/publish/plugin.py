@@ -9,10 +9,9 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
-import click
 from mkdocs.config import base, config_options
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort, PluginError
+from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
@@ -25,6 +24,7 @@ from loombook.pipeline import manual_of
 from loombook.publish import (
     aside, assets, datablock, downloads, failure, kept, lettering, links, pdf, pocket, svg, wordsearch,
 )  # fmt: skip
+from loombook.publish.abort import InventoryAbort
 from loombook.publish.nav import HOME, navigation
 
 log = get_plugin_logger(__name__)  # a child of MkDocs' own log, so that --strict counts what it warns of
@@ -34,15 +34,6 @@ _FIGURE = re.compile(r"<!--figure:([\w.-]+)-->")
 
 _NOT_FOR_A_FOLDER = {"404.html", "sitemap.xml"}
 """Of the theme: both hold addresses from the root of a web server, and the map of the site also today's date."""
-
-
-class InventoryAbort(Abort):
-    """Ends the build with the inventory's messages and exit status 2, as the other commands do."""
-
-    code = exit_code = 2
-
-    def show(self, *args, **kwargs) -> None:
-        click.echo(self.format_message(), err=True)
 
 
 class LoombookConfig(base.Config):

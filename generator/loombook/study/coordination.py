@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ..network import Network
 from ..network.model import Edge
-from .model import Guard, Selective
+from .guardmodel import Guard, Selective
 
 MOST = 12
 """So many charts a vessel gets; those with the least selectivity first."""

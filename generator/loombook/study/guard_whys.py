@@ -9,7 +9,8 @@ from ..calc.adiabatic import k_of_insulation
 from ..network import Network
 from ..quantities import digits, in_unit
 from .defaults import known, told
-from .model import Guard, Selective, Why, Whys
+from .guardmodel import Guard, Selective
+from .model import Why, Whys
 from .pulses import Charged
 
 FORMULA = (

@@ -18,7 +18,8 @@ from .devices import Device, band_of, bms_band, breaks, devices, stretched
 from .faults import FaultStudy
 from .joined import Joined
 from .looked import Looked
-from .model import Fault, Guard, Range, Selective, Starting
+from .guardmodel import Guard, Selective, Starting
+from .model import Fault, Range
 from .protection import UNLIMITED, Clusters
 from .sources import nominal_across
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from math import inf
 
 from ..network import Edge, Network
-from .model import Protection
+from .guardmodel import Protection
 
 DEVICES = ("fuse", "breaker")
 HOT = ("+", "L")

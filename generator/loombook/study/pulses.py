@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from .model import Guard
+from .guardmodel import Guard
 
 
 @dataclass(frozen=True)

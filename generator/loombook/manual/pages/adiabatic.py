@@ -8,7 +8,7 @@ from math import isinf
 from ...calc.adiabatic import LONGEST, SHORTEST
 from ...quantities import in_unit
 from ...study.guard_whys import energy, times
-from ...study.model import Guard
+from ...study.guardmodel import Guard
 from ..book import Book
 from ..cables import area_words
 from ..devices import device_id

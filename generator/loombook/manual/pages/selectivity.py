@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ...quantities import in_unit
 from ...study.coordination import RULE
-from ...study.model import Guard, Selective
+from ...study.guardmodel import Guard, Selective
 from ..book import Book
 from ..devices import device_id
 from ..figures import bound, cannot, figure
