@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from ..inventory.vessel import TestRecord
-from ..quantities import Quantity, QuantityError, parse
 from .devices import Device
 from .model import Outcome, finding, passed, unknown
 from .names import listed
@@ -136,17 +135,9 @@ def _stock(survey: Survey) -> Counter[tuple[str, float]]:
     """(kind, rating) → spares carried."""
     stock: Counter[tuple[str, float]] = Counter()
     for spare in survey.inventory.spares:
-        rating = _rating(spare.rating)
-        if rating:
-            stock[spare.kind, rating.value] += spare.count
+        if spare.amps is not None:
+            stock[spare.kind, spare.amps] += spare.count
     return stock
-
-
-def _rating(text: str | None) -> Quantity | None:
-    try:
-        return parse(text or "", "current")
-    except QuantityError:
-        return None
 
 
 def oversize(survey: Survey) -> Iterator[Outcome]:
@@ -178,11 +169,10 @@ def oversize(survey: Survey) -> Iterator[Outcome]:
         if device.kind == "fuse" and device.rating:
             largest[device.family] = max(device.rating.value, largest.get(device.family, 0.0))
     for i, spare in enumerate(survey.inventory.spares):
-        rating = _rating(spare.rating)
-        top = largest.get(spare.kind)
-        if rating is None or top is None:
+        rating, top = spare.rating, largest.get(spare.kind)
+        if spare.amps is None or top is None:
             continue
-        if rating.value > top:
+        if spare.amps > top:
             what = (
                 f"spare {spare.kind} fuses of {rating} fit the holders of smaller ones; the largest in use is {top:g} A"
             )

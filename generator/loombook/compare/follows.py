@@ -9,7 +9,7 @@ from typing import Any
 from ..checks.devices import devices
 from ..inventory.vessel import PrintCopy, TestRecord
 from ..network import Network
-from ..quantities import QuantityError, digits, parse
+from ..quantities import digits
 from ..study.cards.model import Card
 from .model import Change, Reprint, Side, Stale, Stock, Verdict
 
@@ -105,20 +105,13 @@ def stock(before: Side, after: Side) -> Iterator[Stock]:
     then, now = _used(before), _used(after)
     for (kind, amps), count in {**then, **now}.items():
         if bool(then[kind, amps]) != bool(now[kind, amps]):
-            spares = sum(s.count for s in after.inventory.spares if s.kind == kind and _amps(s.rating) == amps)
+            spares = sum(s.count for s in after.inventory.spares if s.kind == kind and s.amps == amps)
             yield Stock(kind, f"{amps:g} A", then[kind, amps], now[kind, amps], spares)
 
 
 def _used(side: Side) -> Counter[tuple[str, float]]:
     fuses = (d for d in devices(side.study.network) if d.kind == "fuse" and d.rating)
     return Counter((d.family, d.rating.value) for d in fuses)
-
-
-def _amps(rating: str | None) -> float | None:
-    try:
-        return parse(rating, "current").value if rating else None
-    except QuantityError:
-        return None
 
 
 def left(changes: Iterable[Change]) -> tuple[str, ...]:

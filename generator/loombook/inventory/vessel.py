@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, PrivateAttr
 
+from ..quantities import QuantityError, parse
 from .fields import (
     At, BreakingText, CONDUCTORS, Count, Date, Flag, Length, Mass, Name, Number, Ohms, Outline, Ratio, Record, SideOutline,
     Temperature, Time, Words, read_quantity, refuse,
@@ -186,6 +187,14 @@ class Spare(Record):
     count: Count = 1
     at: At | None = None
     note: Name | None = None
+
+    @property
+    def amps(self) -> float | None:
+        """The rating of a spare fuse [A]; None where it is not a current."""
+        try:
+            return parse(self.rating, "current").value if self.rating else None
+        except QuantityError:
+            return None
 
 
 class PrintCopy(Record):

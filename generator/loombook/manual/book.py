@@ -15,7 +15,6 @@ from ..inventory.vessel import Spare, TestRecord
 from ..network.core import Core
 from ..network.live import alive, state
 from ..network.loops import hidden_nodes
-from ..quantities import QuantityError, parse
 from ..study.cards import Cards, dated
 from ..study.coordination import Path, chart_of, paths as chart_paths
 from ..study.course import Courses
@@ -81,7 +80,7 @@ class Book(Names):
     def _spares(self) -> Mapping[tuple[str, float | None], list[Spare]]:
         found: dict[tuple[str, float | None], list[Spare]] = {}
         for spare in self.inventory.spares:
-            found.setdefault((spare.kind, amps_of(spare.rating)), []).append(spare)
+            found.setdefault((spare.kind, spare.amps), []).append(spare)
         return found
 
     def spares_of(self, device: Device) -> list[Spare]:
@@ -255,11 +254,3 @@ class Book(Names):
             if at and at.space:
                 found.setdefault(at.space, []).append(consumer.id)
         return found
-
-
-def amps_of(rating: str | None) -> float | None:
-    """The current of a rating written as text; None where it is not a current."""
-    try:
-        return parse(rating, "current").value if rating else None
-    except QuantityError:
-        return None

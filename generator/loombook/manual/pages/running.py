@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ...inventory.vessel import Drill
 from ...study.balance import Balance, Essential
 from ...study.cards import Print
-from ..book import Book, amps_of
+from ..book import Book
 from ..cards import PARTS, path
 from ..lasting import about, banks_by_name, guesses, lost_flow, sentence_for
 from ..sheet import RUNNING, Sheet
@@ -33,7 +33,7 @@ def pages(book: Book) -> Iterator[Sheet]:
     fitted = _fitted(book)
     yield Sheet("running/spares.md", "Spare fuses", "spares", {
         "spares": (SPARES, [_row(book, kind, amps, ids) for (kind, amps), ids in sorted(fitted.items())]),
-        "extra": (EXTRA, [_extra(book, spare) for spare in book.inventory.spares if (spare.kind, amps_of(spare.rating)) not in fitted]),
+        "extra": (EXTRA, [_extra(book, spare) for spare in book.inventory.spares if (spare.kind, spare.amps) not in fitted]),
         "unrated": [book.named(d.id) for d in book.devices.values() if not d.is_breaker and d.rating is None],
     }, RUNNING, ("spares", "spare fuse"))  # fmt: skip
     yield Sheet("running/prints.md", "Prints and drills", "prints", {
