@@ -135,7 +135,7 @@ class _Yard:
             self.run(f"{id} -", self.cable(), f"{main} pole 2", self.cable(), self.minus)
             return
         if way == "selector":
-            main = self.switch(f", kind: selector, normal: \"{self.lot.choice(['1', 'both', 'off'])}\"")
+            main = self.switch(f', kind: selector, normal: "{self.lot.choice(["1", "both", "off"])}"')
             self.run(f"{id} +", self.cable(), f"{main} 1")
             self.run(f"{main} com", self.cable(), bar)
             if self.chance(0.6):
@@ -263,5 +263,5 @@ class _Yard:
                 "circuits",
                 self.new("C"),
                 f'name: Load {n}, from: {id} way {n}, cable: "1.5 mm², 3 m", load: 1 A, '
-                f'essential: {self.lot.choice(["yes", "no"])}',
+                f"essential: {self.lot.choice(['yes', 'no'])}",
             )

@@ -11,7 +11,9 @@ from hypothesis import HealthCheck, settings
 
 from tests.browser.chromium import find
 
-os.environ["LOOMBOOK_PDF"] = "false"  # no site of a test sets the whole manual again; tests/publish/test_pdf.py does it once
+os.environ["LOOMBOOK_PDF"] = (
+    "false"  # no site of a test sets the whole manual again; tests/publish/test_pdf.py does it once
+)
 
 
 settings.register_profile("aboard", deadline=None, suppress_health_check=[HealthCheck.too_slow])

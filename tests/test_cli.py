@@ -60,7 +60,10 @@ def test_every_argument_is_spoken_of_in_the_help(name: str, command: click.Comma
 def test_compare_tells_what_changed_and_what_follows(vessel: Path, tmp_path: Path) -> None:
     earlier = tmp_path / "earlier"
     earlier.mkdir()
-    fused = UNFUSED.replace('cable: "1.5 mm², 3 m"', 'cable: [F1, "1.5 mm², 3 m"]') + "fuses: {F1: {rating: 10 A, kind: blade}}\n"
+    fused = (
+        UNFUSED.replace('cable: "1.5 mm², 3 m"', 'cable: [F1, "1.5 mm², 3 m"]')
+        + "fuses: {F1: {rating: 10 A, kind: blade}}\n"
+    )
     (earlier / "boat.yaml").write_text(fused, encoding="utf-8")
     (vessel / "boat.yaml").write_text(UNFUSED, encoding="utf-8")
 
@@ -222,7 +225,9 @@ def test_a_pdf_that_cannot_be_set_leaves_nothing_new_and_nothing_changed(
 ) -> None:
     run("write", tmp_path / "earlier", "--vessel", MINIMAL)
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
-    monkeypatch.setattr("loombook.publish.pdf._style", lambda families: {"blocks.typ": b"#nothing-like-this()", "sheets.typ": b""})
+    monkeypatch.setattr(
+        "loombook.publish.pdf._style", lambda families: {"blocks.typ": b"#nothing-like-this()", "sheets.typ": b""}
+    )
     results = [run("write", tmp_path / name, "--vessel", MINIMAL, "--pdf") for name in ("earlier", "fresh")]
 
     assert [2, 2] == [result.exit_code for result in results]

@@ -9,7 +9,19 @@ import loombook
 
 ROOT = Path(loombook.__file__).parent
 
-ROOMS = ("diagnostics", "quantities", "inventory", "network", "calc", "study", "checks", "compare", "drawings", "manual", "publish")
+ROOMS = (
+    "diagnostics",
+    "quantities",
+    "inventory",
+    "network",
+    "calc",
+    "study",
+    "checks",
+    "compare",
+    "drawings",
+    "manual",
+    "publish",
+)
 
 MAY_IMPORT = {
     "diagnostics": set(),
@@ -58,7 +70,10 @@ def imports(path: Path) -> list[str]:
             names += [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.level:
             base = package[: len(package) - node.level + 1]
-            names += [".".join([*base, *((node.module or "").split(".") if node.module else [alias.name])]) for alias in node.names]
+            names += [
+                ".".join([*base, *((node.module or "").split(".") if node.module else [alias.name])])
+                for alias in node.names
+            ]
         elif isinstance(node, ast.ImportFrom):
             names.append(node.module)
     return names
@@ -89,6 +104,8 @@ def test_each_outside_library_is_known_in_one_room() -> None:
 
 
 def test_every_module_says_what_it_is_for() -> None:
-    silent = [str(p.relative_to(ROOT)) for p in sorted(ROOT.rglob("*.py")) if not ast.get_docstring(ast.parse(p.read_text()))]
+    silent = [
+        str(p.relative_to(ROOT)) for p in sorted(ROOT.rglob("*.py")) if not ast.get_docstring(ast.parse(p.read_text()))
+    ]
 
     assert silent == []

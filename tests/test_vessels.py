@@ -176,7 +176,9 @@ def test_the_mains_panel_is_fed_from_shore_or_from_the_inverter(demo, network):
 
 
 def test_the_six_operating_conditions_name_what_runs(demo):
-    assert ["at sea by day", "at sea by night", "motoring", "at anchor", "in harbour", "emergency"] == list(demo.conditions)
+    assert ["at sea by day", "at sea by night", "motoring", "at anchor", "in harbour", "emergency"] == list(
+        demo.conditions
+    )
     assert 24 == sum(c.hours.value for c in demo.conditions.values() if c.hours) / 3600
     assert [] == [id for id, c in demo.circuits.items() if c.duty is None]
 
@@ -206,18 +208,26 @@ def test_the_demo_has_the_flaws_that_boats_have(demo):
     """Each flaw is one fact of the records; the checks find them from there."""
     c = demo.circuits
 
-    assert "X2" == c["C68"].source and not any(step.item for step in c["C68"].cable), "an instrument off a stud, no fuse"
+    assert "X2" == c["C68"].source and not any(step.item for step in c["C68"].cable), (
+        "an instrument off a stud, no fuse"
+    )
     assert "G2 +" == demo.runs["always-live feed"].path[0].reference
     assert 2000 == demo.fuses["F6"].breaking.current.value, "a fuse that cannot break the bank"
     assert {"C60"} == {test.item for test in demo.tests if test.passed is False}, "a 3 % circuit at about 6 %"
-    assert c["C35"].cable[0].cable.length is None and c["C34"].cable[0].cable.area is None, "unknown length, unknown area"
+    assert c["C35"].cable[0].cable.length is None and c["C34"].cable[0].cable.area is None, (
+        "unknown length, unknown area"
+    )
     assert "estimated" == c["C80"].cable[0].cable.length.how
     assert "soldered" == demo.junctions["X30"].joint, "an old soldered joint"
     assert demo.solar_arrays["G6"].stop is None, "a source that no hand can stop"
     assert area(demo, "W53") < area(demo, "W51"), "a negative smaller than its positive"
     assert 16 == demo.switches["Q31"].voltage.value < 8 * 3.65, "a 16 V part at 29.2 V"
-    assert 25 == demo.panels["X4"].ways["24"].rating.value and 1 == c["C24"].cable[0].cable.area.value, "an over-fused thin wire"
-    assert 8 == c["C19"].cable[0].cable.bundle and "engine" in c["C19"].cable[0].cable.spaces, "a bundle in the hot engine space"
+    assert 25 == demo.panels["X4"].ways["24"].rating.value and 1 == c["C24"].cable[0].cable.area.value, (
+        "an over-fused thin wire"
+    )
+    assert 8 == c["C19"].cable[0].cable.bundle and "engine" in c["C19"].cable[0].cable.spaces, (
+        "a bundle in the hot engine space"
+    )
     assert demo.bars["X17"].cover is False, "an always-live stud without a cover"
     assert demo.spaces["cockpit-locker"].temperature is None, "a space with missing data"
     assert {"switchboard"} == {demo.panels[p].at.space for p in ("X4", "X5", "X7")}, "three voltages behind one door"

@@ -234,8 +234,16 @@ def _pdf(asked: Asked, manual: Manual, out: Path) -> Path:
 
 
 EXTRAS: tuple[Extra, ...] = (
-    Extra("--netlist", "Also write OUT/netlists: the network for a SPICE program, each load flow and fault case.", _netlist),
-    Extra("--pocket", "Also write OUT/pocket.html: look-up, fault finder and cards in one file, to send to a phone.", _pocket),
+    Extra(
+        "--netlist",
+        "Also write OUT/netlists: the network for a SPICE program, each load flow and fault case.",
+        _netlist,
+    ),
+    Extra(
+        "--pocket",
+        "Also write OUT/pocket.html: look-up, fault finder and cards in one file, to send to a phone.",
+        _pocket,
+    ),
     Extra("--pdf", "Also write OUT/manual.pdf, and each emergency card alone in OUT/cards.", _pdf, paper=True),
 )
 """A new output is one function and one line here."""

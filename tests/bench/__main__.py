@@ -52,7 +52,9 @@ def build_beside_plain() -> None:
         printed = best(1, *build, LOOMBOOK_PDF="true")
         pages = len(list(site.rglob("*.html")))
         plain = best(3, sys.executable, "-m", "tests.bench.plain", scratch)
-    print(f"build, demo: {whole:.2f} s for {pages} pages; the same pages from plain files {plain:.2f} s; ratio {whole / plain:.2f} (target 2)")
+    print(
+        f"build, demo: {whole:.2f} s for {pages} pages; the same pages from plain files {plain:.2f} s; ratio {whole / plain:.2f} (target 2)"
+    )
     print(f"build with the PDF and the cards beside it, demo: {printed:.2f} s")
 
 
@@ -84,7 +86,9 @@ def whole_site(size: int) -> None:
         boat = Path(scratch, "boat")
         boat.mkdir()
         (boat / "boat.yaml").write_text(vessel(size), encoding="utf-8")
-        seconds = best(1, sys.executable, "-m", "mkdocs", "build", "-q", "--site-dir", f"{scratch}/site", LOOMBOOK_VESSEL=str(boat))
+        seconds = best(
+            1, sys.executable, "-m", "mkdocs", "build", "-q", "--site-dir", f"{scratch}/site", LOOMBOOK_VESSEL=str(boat)
+        )
     print(f"\nwhole site, {size} circuits: {seconds:.1f} s")
 
 
@@ -101,13 +105,19 @@ def serve() -> None:
         server = subprocess.Popen(words, cwd=scratch, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:
             _wait(port, "Depth sounder", 120)
-            file = next(p for p in sorted(Path(scratch, "vessel").glob("*.yaml")) if "name: Depth sounder" in p.read_text(encoding="utf-8"))
+            file = next(
+                p
+                for p in sorted(Path(scratch, "vessel").glob("*.yaml"))
+                if "name: Depth sounder" in p.read_text(encoding="utf-8")
+            )
             times = []
             for turn in range(3):
                 old, new = ("Depth sounder", "Depth teller")[:: 1 if turn % 2 == 0 else -1]
                 time.sleep(1.5)
                 start = time.perf_counter()
-                file.write_text(file.read_text(encoding="utf-8").replace(f"name: {old}", f"name: {new}"), encoding="utf-8")
+                file.write_text(
+                    file.read_text(encoding="utf-8").replace(f"name: {old}", f"name: {new}"), encoding="utf-8"
+                )
                 _wait(port, new, 60)
                 times.append(time.perf_counter() - start)
         finally:

@@ -57,7 +57,11 @@ def times(circuits: int) -> dict[str, float]:
         tick = median(page.evaluate(TICK) for _ in range(5))
         browser.close()
         size = path.stat().st_size / 1000
-    firsts = {"first look-up": median(first), "the same with the page just loaded": median(at_once), "first at best": min(first)}
+    firsts = {
+        "first look-up": median(first),
+        "the same with the page just loaded": median(at_once),
+        "first at best": min(first),
+    }
     return firsts | {"slowest look-up": max(median(times) for times in zip(*runs)), "tick": tick, "file kB": size}
 
 
@@ -65,7 +69,9 @@ def report(circuits: int = 2000) -> None:
     found = times(circuits)
     words = ", ".join(f"{name} {value:.0f}" + ("" if name.endswith("kB") else " ms") for name, value in found.items())
     load = os.getloadavg()[0] if hasattr(os, "getloadavg") else 0.0
-    print(f"\nfault finder, {circuits} circuits: {words} (target: look-up under {TARGET} ms; load of the machine {load:.1f})")
+    print(
+        f"\nfault finder, {circuits} circuits: {words} (target: look-up under {TARGET} ms; load of the machine {load:.1f})"
+    )
 
 
 if __name__ == "__main__":

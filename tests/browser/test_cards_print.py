@@ -213,7 +213,9 @@ def test_every_step_is_told_to_stay_together(sites: dict[str, Path], page: Page)
     for site in sites.values():
         for path in cards(site):
             page.goto(path.as_uri())
-            kept = page.eval_on_selector_all(".lb-card li:has(> .lb-do)", "all => all.map(one => getComputedStyle(one).breakInside)")
+            kept = page.eval_on_selector_all(
+                ".lb-card li:has(> .lb-do)", "all => all.map(one => getComputedStyle(one).breakInside)"
+            )
             wrong += [(path.stem, value) for value in kept if value != "avoid"]
 
     assert [] == wrong

@@ -120,7 +120,11 @@ def test_a_drawing_says_only_what_the_hand_at_it_can_do(hand, path, said, demo: 
 
 def test_on_a_strip_what_feeds_an_item_lies_above_it(demo: Site, open_page):
     page = open_page(strip(demo))
-    keys = page.locator(".lb-drawing > svg").first.locator("a.lb-device").evaluate_all("all => all.map(e => e.dataset.item)")
+    keys = (
+        page.locator(".lb-drawing > svg")
+        .first.locator("a.lb-device")
+        .evaluate_all("all => all.map(e => e.dataset.item)")
+    )
     fuse = next(key for key in keys[2:] if key.startswith("F"))
     lit = [key for key in page.evaluate(FOCUS, fuse) if key in keys]
 

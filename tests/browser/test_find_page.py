@@ -65,7 +65,12 @@ KEYBOARD = {"width": 360, "height": 400}
 
 def in_sight(page, term: str) -> bool:
     """Whether a row of the first result is on the screen as it stands, its words too."""
-    box = page.locator(".lb-find-result").first.locator("dt", has_text=re.compile(f"^{term}$")).locator("+ dd").bounding_box()
+    box = (
+        page.locator(".lb-find-result")
+        .first.locator("dt", has_text=re.compile(f"^{term}$"))
+        .locator("+ dd")
+        .bounding_box()
+    )
     return 0 <= box["y"] and box["y"] + box["height"] <= page.viewport_size["height"]
 
 
@@ -83,7 +88,9 @@ def test_on_a_phone_the_fuse_is_in_sight_while_its_name_is_typed(carrier, demo: 
 
 
 def test_a_fuse_that_is_to_be_looked_at_comes_with_the_warning_of_larger_ones(dinghy):
-    assert "Never fit a larger fuse" in dead(dinghy, "sounder").locator(".lb-find-fault > .lb-answer").first.inner_text()
+    assert (
+        "Never fit a larger fuse" in dead(dinghy, "sounder").locator(".lb-find-fault > .lb-answer").first.inner_text()
+    )
 
 
 def test_an_unknown_word_is_answered_in_words(dinghy):
@@ -195,7 +202,10 @@ def test_a_reading_can_be_taken_back(dinghy):
 def test_after_a_reading_the_next_step_is_on_top_and_has_the_focus(dinghy):
     """So that an eye sees it first and a screen reader speaks it, also when a reading is taken back."""
     dead(dinghy, "sounder")
-    for step in (lambda: measure(dinghy, "12.4"), dinghy.get_by_role("button", name="Take the last reading back").click):
+    for step in (
+        lambda: measure(dinghy, "12.4"),
+        dinghy.get_by_role("button", name="Take the last reading back").click,
+    ):
         step()
         head = dinghy.locator(".lb-find-measure .lb-find-name").first
 
@@ -239,9 +249,12 @@ def test_dead_instruments_behind_one_tap_of_the_data_network_lead_to_that_tap(fi
         typed(page, name)
         page.get_by_role("button", name=": It works").first.click()
     page.locator(".lb-find-all > summary").click()
-    only, = page.locator(".lb-find-all > ol > li").all_inner_texts()
+    (only,) = page.locator(".lb-find-all > ol > li").all_inner_texts()
 
-    assert "Cable of Speed and temperature sensor B12: 1 mm²" in only and "Cable of Speed and temperature sensor B12 on the way back" in only
+    assert (
+        "Cable of Speed and temperature sensor B12: 1 mm²" in only
+        and "Cable of Speed and temperature sensor B12 on the way back" in only
+    )
     assert "Red lead on: " in page.locator(".lb-find-measure").inner_text()
 
 
@@ -453,7 +466,9 @@ def test_every_control_has_a_name_that_a_screen_reader_speaks(dinghy):
 
 def test_a_thumb_hits_every_button(dinghy):
     dead(dinghy, "sounder")
-    heights = dinghy.evaluate("() => [...document.querySelectorAll('.lb-find button, .lb-find input, .lb-find select')].map((e) => e.offsetHeight)")
+    heights = dinghy.evaluate(
+        "() => [...document.querySelectorAll('.lb-find button, .lb-find input, .lb-find select')].map((e) => e.offsetHeight)"
+    )
 
     assert min(heights) >= 44  # WCAG 2.2, 2.5.8 asks 24; a wet thumb wants more
 

@@ -30,7 +30,11 @@ def suspects_as_data(aboard: Boat) -> list[dict]:
     part = {e: i for i, e in enumerate(aboard.network.edges)}
     rows = []
     for suspect in aboard.suspects:
-        row = {"parts": [part[e] for e in suspect.edges], "lost": [number[c] for c in suspect.lost], "weight": suspect.weight}
+        row = {
+            "parts": [part[e] for e in suspect.edges],
+            "lost": [number[c] for c in suspect.lost],
+            "weight": suspect.weight,
+        }
         rows.append(row | ({"also": [part[e] for e in suspect.also]} if suspect.also else {}))
     return rows
 
@@ -109,7 +113,10 @@ def test_of_a_thousand_faults_the_script_names_all_and_nine_in_ten_first(script)
         number = {c: i for i, c in enumerate(aboard[0].boat.network.consumers)}
         told = script.evaluate(
             "([suspects, rows]) => rows.map(([dead, works]) => loombookFind.explain(suspects, dead, works))",
-            [suspects_as_data(aboard[0].boat), [([number[c] for c in f.dead], [number[c] for c in f.working]) for f in aboard]],
+            [
+                suspects_as_data(aboard[0].boat),
+                [([number[c] for c in f.dead], [number[c] for c in f.working]) for f in aboard],
+            ],
         )
         for fault, found in zip(aboard, told, strict=True):
             rows = [Explanation(tuple(e["suspects"]), e["faults"], e["untold"], e["weight"]) for e in found]
@@ -148,7 +155,9 @@ def test_every_loop_is_halved_alike_in_the_browser(script):
         edges = {id: i for i, id in enumerate(aboard.network.edges)}
         loops = [loop for loop in loops_of(aboard.core, aboard.on).values()]
         weights = [{id: likely(aboard.network.edges[id]) for id in loop.edges} for loop in loops]
-        expected = [[halved(loop, weight, broken) for broken in range(len(loop.edges))] for loop, weight in zip(loops, weights)]
+        expected = [
+            [halved(loop, weight, broken) for broken in range(len(loop.edges))] for loop, weight in zip(loops, weights)
+        ]
         data = [
             {
                 "parts": [edges[id] for id in loop.edges],
@@ -164,7 +173,12 @@ def test_every_loop_is_halved_alike_in_the_browser(script):
 LOOK_UP = "([things, typed]) => loombookFind.lookUp(loombookFind.indexed(things), typed).map((thing) => thing.name)"
 THINGS = [
     {"name": "Sounder fuse", "find": ["Sounder fuse", "F12"], "more": ["chart table"]},
-    {"name": "Depth sounder", "find": ["Depth sounder", "echo sounder", "fish finder", "C21"], "more": ["cockpit", "W44", "red wire"], "consumer": 0},
+    {
+        "name": "Depth sounder",
+        "find": ["Depth sounder", "echo sounder", "fish finder", "C21"],
+        "more": ["cockpit", "W44", "red wire"],
+        "consumer": 0,
+    },
     {"name": "Éclairage", "find": ["Éclairage", "C22"], "more": ["sauna"], "consumer": 1},
     {"name": "测深仪", "find": ["测深仪", "C23"], "more": [], "consumer": 2},
     {"name": "\u2068مضخة\u2069", "find": ["مضخة", "C24"], "more": [], "consumer": 3},
@@ -203,7 +217,14 @@ def test_nothing_is_found_where_nothing_fits(typed, script):
 
 @pytest.mark.parametrize(
     "one, other, expected",
-    [("bilge", "bilg", True), ("bilge", "bilgee", True), ("bilge", "bulge", True), ("bilge", "iblge", True), ("bilge", "bidgf", False), ("a", "abc", False)],
+    [
+        ("bilge", "bilg", True),
+        ("bilge", "bilgee", True),
+        ("bilge", "bulge", True),
+        ("bilge", "iblge", True),
+        ("bilge", "bidgf", False),
+        ("a", "abc", False),
+    ],
 )
 def test_one_slip_of_the_thumb_is_forgiven(one, other, expected, script):
     assert expected == script.evaluate("([a, b]) => loombookFind.isOneOff(a, b)", [one, other])

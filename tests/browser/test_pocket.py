@@ -47,7 +47,9 @@ def test_every_link_in_it_leads_to_a_place_in_it(file):
     text = file.read_text(encoding="utf-8")
     ids = set(re.findall(r'\sid="([^"]+)"', text))
 
-    assert [] == [link for link in re.findall(r'href="#([^"]*)"', text) if not link.startswith("look=") and link not in ids]
+    assert [] == [
+        link for link in re.findall(r'href="#([^"]*)"', text) if not link.startswith("look=") and link not in ids
+    ]
 
 
 def test_no_id_stands_twice_in_it(file):
@@ -105,7 +107,9 @@ def test_a_phone_that_keeps_nothing_still_changes_colours(file, open_page):
 
 
 @pytest.mark.parametrize("script", [True, False])
-@pytest.mark.parametrize("choice, ground", [("day", "rgb(255, 255, 255)"), ("dark", "rgb(15, 20, 24)"), ("red night", "rgb(0, 0, 0)")])
+@pytest.mark.parametrize(
+    "choice, ground", [("day", "rgb(255, 255, 255)"), ("dark", "rgb(15, 20, 24)"), ("red night", "rgb(0, 0, 0)")]
+)
 def test_colours_change_with_and_without_script(choice, ground, script, file, open_page):
     page = open_page(file, viewport=PHONE, java_script_enabled=script)
     page.get_by_label(choice).check()

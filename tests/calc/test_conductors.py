@@ -111,7 +111,13 @@ def test_a_thicker_cable_never_carries_less(area: float, more: float, insulation
 def test_no_circumstance_lets_a_cable_carry_more(area: float, rule_set: str, bundled: int, ambient: float) -> None:
     free = ampacity.allowable_current(area, 105, rule_set)  # type: ignore[arg-type]
     worse = ampacity.allowable_current(
-        area, 105, rule_set, engine_space=True, bundled=bundled, voltage=120, ambient=ambient  # type: ignore[arg-type]
+        area,
+        105,
+        rule_set,
+        engine_space=True,
+        bundled=bundled,
+        voltage=120,
+        ambient=ambient,  # type: ignore[arg-type]
     )
 
     assert worse.amperes <= free.amperes

@@ -103,9 +103,7 @@ def test_a_smaller_cell_is_assumed_to_resist_more() -> None:
     [(0.010, 2e-6, 10e-3), (0.200, 2e-6, 10e-3), (0.0282842712, 2e-6, 10e-3), (0.004, 5e-6, 2e-3)],
     ids=["swings", "creeps", "between", "swings long"],
 )
-def test_a_capacitor_peaks_as_the_solved_circuit_does(
-    resistance: float, inductance: float, capacitance: float
-) -> None:
+def test_a_capacitor_peaks_as_the_solved_circuit_does(resistance: float, inductance: float, capacitance: float) -> None:
     """L di/dt = u − R i, C du/dt = −i, solved step by step."""
 
     def circuit(_: float, state: np.ndarray) -> list[float]:

@@ -119,7 +119,9 @@ def wanted(network: Network, poles: tuple[str, ...]) -> Counter[str]:
             found[href(consumer.id)] += 1
     if poles == HOT:
         found.update(href(circuit.id) for circuit in inventory.circuits.values() if circuit.loads)
-        found.update(f"{href(p.id)} way {n}" for p in inventory.panels.values() for n, way in p.ways.items() if way.spare)
+        found.update(
+            f"{href(p.id)} way {n}" for p in inventory.panels.values() for n, way in p.ways.items() if way.spare
+        )
     places = [*inventory.bars, *inventory.panels, *thrown]
     for id in places:
         if any(node.pole in poles and node.item == id for node in network.nodes.values()):

@@ -200,7 +200,17 @@ class Lot:
     def dot(self, n: int, places: list[str]) -> Dot:
         kind = self.one(("isolator", "bank", "panel", "fuse", "device"))
         at = (self.metres(), self.metres()) if self.perhaps() else None
-        return Dot(str(n), self.word(), self.one(places), self.word(), at, kind, "", self.state(), self.one((None, self.metres() / 8)))
+        return Dot(
+            str(n),
+            self.word(),
+            self.one(places),
+            self.word(),
+            at,
+            kind,
+            "",
+            self.state(),
+            self.one((None, self.metres() / 8)),
+        )
 
     def strip(self) -> Strip:
         """A way out and back of any length."""

@@ -104,7 +104,12 @@ def test_sense_leads_and_balancer_stand_beside_the_management(bank: OneLine) -> 
 def test_sense_leads_go_to_the_unit_from_the_cells_of_a_managed_battery_alone(bank: OneLine) -> None:
     """G1 has a management that balances, G2 has none."""
     (sheet,) = scenes(DrawingSet(TitleBlock("B"), (bank,)))
-    kinds = {item.key: part.kind for item in sheet.items for part in item.parts if isinstance(part, Symbol) and "battery" in part.kind}
+    kinds = {
+        item.key: part.kind
+        for item in sheet.items
+        for part in item.parts
+        if isinstance(part, Symbol) and "battery" in part.kind
+    }
     thin = {kind: "thin" in dict(glyph(kind).paths) for kind in ("battery up", "battery sensed", "battery balanced")}
 
     assert kinds == {"G1": "battery balanced", "G2": "battery up"}
@@ -113,9 +118,7 @@ def test_sense_leads_go_to_the_unit_from_the_cells_of_a_managed_battery_alone(ba
 
 
 def test_bank_and_charging_sheets_say_the_same_of_what_a_bms_opens(bank: OneLine, charging: OneLine) -> None:
-    said = (
-        "BMS of G1: opens the negative by contactor, carries 100 A, trips at 400 A, stops the discharge at 2.7 V in a cell."
-    )
+    said = "BMS of G1: opens the negative by contactor, carries 100 A, trips at 400 A, stops the discharge at 2.7 V in a cell."
 
     assert said in bank.notes
     assert said in charging.notes

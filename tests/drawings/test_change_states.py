@@ -37,7 +37,9 @@ def line_of(scene: Scene, key: str, role: str) -> str:
 @pytest.mark.parametrize("state", MARKED)
 def test_each_thing_of_a_marked_feeder_says_its_state_in_words(state: State) -> None:
     scene = feeder(state)
-    said = {item.key: " ".join(text.text for text in item.texts) for item in scene.items if item.role in ("device", "node")}
+    said = {
+        item.key: " ".join(text.text for text in item.texts) for item in scene.items if item.role in ("device", "node")
+    }
 
     assert {key: WORDS[state] in words for key, words in said.items()} == {"F1": True, "M1": True, "X1": True}
     assert faults(scene) == []

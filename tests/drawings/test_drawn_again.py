@@ -31,7 +31,9 @@ def test_a_vessel_read_again_is_not_laid_out_again(monkeypatch: pytest.MonkeyPat
     assert layouts(TEXT, monkeypatch) == 0
 
 
-def test_another_name_of_one_load_lays_out_the_sheet_that_shows_it_and_no_other(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_another_name_of_one_load_lays_out_the_sheet_that_shows_it_and_no_other(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     drawset.pieces.cache_clear()
     drawset.fitted.cache_clear()
     first = layouts(TEXT, monkeypatch)

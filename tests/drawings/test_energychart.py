@@ -47,7 +47,9 @@ def test_each_bar_is_as_long_as_what_is_used_and_lost(launch: Study, charts: dic
 def test_the_conditions_of_a_day_follow_one_another_without_a_gap(charts: dict[str, Bars | Lines]) -> None:
     parts = charts["day"].parts
 
-    assert [("under way", 0.0, 4.0), ("charging at the pontoon", 4.0, 12.0)] == [(p.label, p.least, p.most) for p in parts]
+    assert [("under way", 0.0, 4.0), ("charging at the pontoon", 4.0, 12.0)] == [
+        (p.label, p.least, p.most) for p in parts
+    ]
 
 
 def test_a_bank_that_is_full_early_does_not_cut_a_condition_in_two() -> None:
@@ -77,7 +79,9 @@ def test_the_power_chart_holds_the_points_as_measured(launch: Study, charts: dic
     assert ((3, 0.9), (4, 1.97), (5, 3.5), (6, 6.9)) == measured.points
 
 
-def test_what_lies_beyond_the_measured_speeds_is_a_line_of_its_own(launch: Study, charts: dict[str, Bars | Lines]) -> None:
+def test_what_lies_beyond_the_measured_speeds_is_a_line_of_its_own(
+    launch: Study, charts: dict[str, Bars | Lines]
+) -> None:
     inside, *guesses = charts["drive-M1"].curves
 
     assert [3, 6] == [inside.points[0][0], inside.points[-1][0]]
@@ -85,7 +89,12 @@ def test_what_lies_beyond_the_measured_speeds_is_a_line_of_its_own(launch: Study
 
 
 def test_a_boat_without_a_told_day_has_no_day_chart() -> None:
-    names = [chart.name for chart in energychart.energy_charts(studied(DAY.replace("hours: 10 h", "solar: 0 %").replace("hours: 4 h, ", "")))]
+    names = [
+        chart.name
+        for chart in energychart.energy_charts(
+            studied(DAY.replace("hours: 10 h", "solar: 0 %").replace("hours: 4 h, ", ""))
+        )
+    ]
 
     assert ["balance"] == names
 
@@ -95,4 +104,4 @@ def test_the_conditions_are_numbered_on_the_chart_and_named_in_its_list(launch: 
     words = {"".join(node.itertext()).strip() for node in ElementTree.fromstring(text).iter(f"{SVG}text")}
 
     assert {"1", "2", "1: under way", "2: charging at the pontoon"} <= words
-    assert not re.search(r'(fill|stroke): #', text)
+    assert not re.search(r"(fill|stroke): #", text)

@@ -67,7 +67,9 @@ def test_the_owners_own_corners_come_before_the_default() -> None:
 
 
 def test_a_space_in_the_open_or_of_unknown_height_has_no_default_place() -> None:
-    assert arranged(boat(Space("cockpit", "Cockpit", MIDDLE, floor=0.8, outside=True), Space("locker", "", FORWARD))) == []
+    assert (
+        arranged(boat(Space("cockpit", "Cockpit", MIDDLE, floor=0.8, outside=True), Space("locker", "", FORWARD))) == []
+    )
 
 
 def test_both_views_have_one_scale_and_the_side_view_stands_over_the_plan() -> None:

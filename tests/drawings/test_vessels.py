@@ -34,7 +34,12 @@ def boat(request: pytest.FixtureRequest) -> tuple[Worked, dict[str, str]]:
 
 def linked(drawings: dict[str, str], *prefixes: str) -> set[str]:
     """Ids that the sheets of these names link to."""
-    return {id.replace("%20", " ") for name, svg in drawings.items() if name.startswith(prefixes) for id in HREF.findall(svg)}
+    return {
+        id.replace("%20", " ")
+        for name, svg in drawings.items()
+        if name.startswith(prefixes)
+        for id in HREF.findall(svg)
+    }
 
 
 def test_every_device_on_a_live_pole_stands_on_the_ship_or_on_a_feeder_sheet(boat) -> None:
@@ -43,7 +48,19 @@ def test_every_device_on_a_live_pole_stands_on_the_ship_or_on_a_feeder_sheet(boa
     owners = {
         f"{e.item} way {e.path[3]}" if e.path[2:3] == ("ways",) else e.item
         for e in worked.network.edges.values()
-        if e.kind in ("fuse", "breaker", "switch", "battery", "alternator", "solar array", "shore", "converter", "charger", "inverter")
+        if e.kind
+        in (
+            "fuse",
+            "breaker",
+            "switch",
+            "battery",
+            "alternator",
+            "solar array",
+            "shore",
+            "converter",
+            "charger",
+            "inverter",
+        )
         and nodes[e.b].pole in ("+", "L")
     }
 

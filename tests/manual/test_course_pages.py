@@ -9,7 +9,16 @@ import pytest
 from .boats import VESSELS, of_vessel, page, study_of
 from .reading import Table, anchors, links, read, table
 
-GIVERS = ("batteries", "alternators", "chargers", "converters", "solar arrays", "solar controllers", "shore inlets", "generators")
+GIVERS = (
+    "batteries",
+    "alternators",
+    "chargers",
+    "converters",
+    "solar arrays",
+    "solar controllers",
+    "shore inlets",
+    "generators",
+)
 
 
 @pytest.mark.parametrize("vessel", VESSELS)
@@ -17,9 +26,15 @@ def test_every_source_of_a_fault_tells_how_its_current_goes_on(vessel: str) -> N
     """On its own page, at the place to which the table of fault currents leads."""
     manual, study = of_vessel(vessel), study_of(vessel)
     places = {p.path: anchors(p.body) for p in manual.pages}
-    reached = {n: f"course-{n}" for s, n, a in links(page(manual, "figures/fault.md")) if s == "item" and a == f"course-{n}"}
+    reached = {
+        n: f"course-{n}" for s, n, a in links(page(manual, "figures/fault.md")) if s == "item" and a == f"course-{n}"
+    }
     sources = [item.id for item in study.network.inventory.items() if item.family in GIVERS]
-    given = [id for id in sources if any(n.item == id and (f := study.faults.get(n.id)) and f.highest for n in study.network.nodes.values())]
+    given = [
+        id
+        for id in sources
+        if any(n.item == id and (f := study.faults.get(n.id)) and f.highest for n in study.network.nodes.values())
+    ]
 
     assert [] == [id for id in given if id not in reached]
     assert [] == [id for id in reached if reached[id] not in places[manual.links[id][1].partition("#")[0]]]
@@ -39,7 +54,9 @@ def test_a_motor_whose_run_down_nobody_timed_names_the_field_and_its_line() -> N
 
 
 def test_an_arrays_lowest_fault_current_is_none_at_night_and_not_unknown() -> None:
-    row = next(row for row in table(page(of_vessel("demo"), "figures/fault.md"), "At sources").rows if row[0].endswith("G6"))
+    row = next(
+        row for row in table(page(of_vessel("demo"), "figures/fault.md"), "At sources").rows if row[0].endswith("G6")
+    )
 
     assert ("0.0076", "none while its source rests") == (row[2], row[3])
     assert "none while its source rests" == dict(read(page(of_vessel("demo"), "items/G6.md")).terms)["Lowest"]
@@ -54,7 +71,10 @@ def test_the_shore_goes_on_as_it_began() -> None:
 
 def test_a_generator_falls_from_its_first_moment_to_what_lasts() -> None:
     facts = dict(read(page(of_vessel("everything"), "items/G9.md")).terms)
-    falls = [float(facts[head].split(" ")[0]) for head in ("In the first moment", "After a tenth of a second", "What lasts, after some seconds")]
+    falls = [
+        float(facts[head].split(" ")[0])
+        for head in ("In the first moment", "After a tenth of a second", "What lasts, after some seconds")
+    ]
 
     assert sorted(falls, reverse=True) == falls
     assert "T″d of about 40 ms" in facts["It falls"]

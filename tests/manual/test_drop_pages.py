@@ -121,14 +121,17 @@ def test_every_problem_of_a_flow_is_named_on_the_page_of_its_condition_and_on_th
         (condition, item, what)
         for condition, flow in study.flows.items()
         for item, what in flow.problems
-        if not any(what in words for words in said.values()) or item not in each(manual).rows[-1][2 + list(study.flows).index(condition)]
+        if not any(what in words for words in said.values())
+        or item not in each(manual).rows[-1][2 + list(study.flows).index(condition)]
     ]
 
     assert [] == lost
 
 
 def test_a_start_that_takes_an_inverter_over_its_limit_is_on_the_page_with_the_panels_volts() -> None:
-    body = page(of_text(BEHIND_AN_INVERTER.replace("START", "60 A for 0.5 s").replace("PEAK", "")), "figures/starting.md")
+    body = page(
+        of_text(BEHIND_AN_INVERTER.replace("START", "60 A for 0.5 s").replace("PEAK", "")), "figures/starting.md"
+    )
     (motor,) = table(body, "Each motor by itself").rows
     bars = {row[0]: row for row in table(body, "Bars and panels while Compressor").rows}
 
@@ -138,8 +141,12 @@ def test_a_start_that_takes_an_inverter_over_its_limit_is_on_the_page_with_the_p
 
 def test_strings_and_conductors_side_by_side_share_by_their_resistance_on_the_page() -> None:
     """24 A: 4 + 1 mΩ beside 9 + 1 mΩ give 16 A and 8 A; beyond, 10 mm² of 1 m and of 3 m carry 18 A and 6 A."""
-    boat = TWO_STRINGS.replace("G2: {chemistry: lfp, bank: house, resistance: 4", "G2: {chemistry: lfp, bank: house, resistance: 9")
-    boat = boat.replace("circuits:", '  short: [X1, W1: "10 mm², 1 m", X3]\n  long: [X1, W2: "10 mm², 3 m", X3]\ncircuits:')
+    boat = TWO_STRINGS.replace(
+        "G2: {chemistry: lfp, bank: house, resistance: 4", "G2: {chemistry: lfp, bank: house, resistance: 9"
+    )
+    boat = boat.replace(
+        "circuits:", '  short: [X1, W1: "10 mm², 1 m", X3]\n  long: [X1, W2: "10 mm², 3 m", X3]\ncircuits:'
+    )
     boat = boat.replace("from: X1", "from: X3").replace("bars: {", "bars: {X3: {name: Post}, ")
     body = page(of_text(boat), "figures/sharing.md")
     flows = table(body, "What each string gives").rows
@@ -151,7 +158,11 @@ def test_strings_and_conductors_side_by_side_share_by_their_resistance_on_the_pa
 
 def test_the_finding_and_the_page_of_sharing_say_the_same_split() -> None:
     """60 % and 40 %: of the lengths alone it would be 63 to 37, but the lugs are in the way of both."""
-    parts = [row[3] for row in table(page(of_vessel("demo"), "figures/sharing.md"), "At design current").rows if row[1].startswith("Cable")]
+    parts = [
+        row[3]
+        for row in table(page(of_vessel("demo"), "figures/sharing.md"), "At design current").rows
+        if row[1].startswith("Cable")
+    ]
 
     assert ["60.4", "39.6"] == parts
     assert "they share 60 % to 40 %" in text(page(of_vessel("demo"), "items/W5.md"))

@@ -74,7 +74,14 @@ def test_what_must_be_printed_again_is_a_list_on_one_page() -> None:
 def test_the_cautions_stand_on_the_cards_that_need_them() -> None:
     """Section by section: the shut battery space, water on lithium, the sun, the helm, RCD, local rules, the revision."""
     wanted = {
-        "isolate": ("stays shut", "do not breathe", "Water cools", "solar panels are live", "The helm decides", "Local rules"),
+        "isolate": (
+            "stays shut",
+            "do not breathe",
+            "Water cools",
+            "solar panels are live",
+            "The helm decides",
+            "Local rules",
+        ),
         "battery": ("stays shut", "do not breathe", "Water cools", "leads outside", "Local rules"),
         "shock": ("nobody goes in", "RCD", "Local rules"),
         "orderly": ("RCD", "qualified person", "solar panels are live", "Local rules"),
@@ -90,14 +97,25 @@ def test_the_cautions_stand_on_the_cards_that_need_them() -> None:
 def test_every_card_says_how_far_what_is_worked_out_may_be_trusted(vessel: str) -> None:
     cards = [card for card in book_of(vessel).cards if card.kind != "dark ship" or card.cautions]
 
-    assert [] == [card.name for card in cards if not any("as far as somebody wrote her down" in words for words in card.cautions)]
+    assert [] == [
+        card.name for card in cards if not any("as far as somebody wrote her down" in words for words in card.cautions)
+    ]
 
 
 def test_no_card_says_a_word_that_a_guest_does_not_know(vessel: str) -> None:
     """Of the cards for somebody frightened; the orderly one is for somebody with a meter."""
     jargon = re.compile(r"\b(residual|ampacity|prospective|conductor|busbar|feeder|SoC|DC-DC|terminal)\b", re.I)
     filed = ("orderly", "system", "space")
-    steps = [(card.name, f"{s.do} {s.where} {s.see}") for card in book_of(vessel).cards if card.kind not in filed for s in card.steps]
+    steps = [
+        (card.name, f"{s.do} {s.where} {s.see}")
+        for card in book_of(vessel).cards
+        if card.kind not in filed
+        for s in card.steps
+    ]
     own = {item.title.casefold() for item in book_of(vessel).inventory.items()}
 
-    assert [] == [(name, said) for name, said in steps if (m := jargon.search(said)) and not any(m[0].casefold() in title for title in own)]
+    assert [] == [
+        (name, said)
+        for name, said in steps
+        if (m := jargon.search(said)) and not any(m[0].casefold() in title for title in own)
+    ]

@@ -31,7 +31,11 @@ def test_every_condition_has_its_page_and_is_reached_from_the_balance(vessel: st
 def test_every_why_leads_to_its_place(vessel: str) -> None:
     manual = of_vessel(vessel)
     bodies = {p.path: p.body for p in manual.pages}
-    energy = [p for p in bodies if p.startswith(("figures/balance", "figures/drive", "banks/", "emergency/stays-on", "running/hours"))]
+    energy = [
+        p
+        for p in bodies
+        if p.startswith(("figures/balance", "figures/drive", "banks/", "emergency/stays-on", "running/hours"))
+    ]
     dead = [
         (path, name, anchor)
         for path in energy
@@ -62,7 +66,8 @@ def test_the_totals_of_a_condition_are_those_of_its_rows() -> None:
 
 def test_a_boat_with_many_consumers_has_short_tables_and_whole_sums() -> None:
     many = "".join(
-        f"  C{n}: {{name: Lamp {n}, from: X4 way {1 + n % 3}, cable: \"1.5 mm², 2 m\", load: 1 W, duty: 50 %}}\n" for n in range(100, 260)
+        f'  C{n}: {{name: Lamp {n}, from: X4 way {1 + n % 3}, cable: "1.5 mm², 2 m", load: 1 W, duty: 50 %}}\n'
+        for n in range(100, 260)
     )
     text_of = DINGHY.replace("spares:\n", many + "spares:\n")
     manual = build(*worked(read_text(text_of)), AS_OF)
@@ -99,7 +104,9 @@ def test_a_drive_tells_hours_as_a_range_and_marks_what_was_not_measured() -> Non
 
 
 def test_two_points_are_a_curve_of_which_nobody_knows_how_good_it_is() -> None:
-    assert "a curve goes through two points whatever they are" in text(page(of_vessel("everything"), "figures/drive-M2.md"))
+    assert "a curve goes through two points whatever they are" in text(
+        page(of_vessel("everything"), "figures/drive-M2.md")
+    )
 
 
 def test_a_drive_without_measured_points_names_what_would_unlock_it() -> None:
@@ -126,7 +133,9 @@ def test_a_bank_tells_what_it_is_worked_at_and_what_its_rods_want() -> None:
 
 def test_a_bank_that_says_little_names_the_fields_that_would_tell() -> None:
     source = (VESSELS["launch"] / "vessel.yaml").read_text(encoding="utf-8")
-    bare = source.replace(", spread: 20 mV, clamp rods: 4, rod torque: 1.2 N·m, rod size: M8", "").replace("    mass: 118 kg\n", "")
+    bare = source.replace(", spread: 20 mV, clamp rods: 4, rod torque: 1.2 N·m, rod size: M8", "").replace(
+        "    mass: 118 kg\n", ""
+    )
     said = text(page(build(*worked(read_text(bare)), AS_OF), "banks/G1.md"))
 
     for field in ("cells: spread of G1", "cells: clamp rods and rod size", "mass of G1 would tell"):

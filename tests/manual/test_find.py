@@ -73,7 +73,9 @@ def test_a_battery_a_switch_and_a_bar_say_who_dies_with_them():
 def test_every_part_says_what_dies_with_it_or_that_nothing_does(name):
     """Fuse, breaker, switch, bar, joint, battery, converter, cable."""
     network = (book() if name == "dinghy" else book_of(name)).network
-    parts = {edge.item for edge in network.edges.values() if edge.kind != "load"} | {e.path[-1] for e in network.edges.values() if e.path[:1] == ("runs",)}
+    parts = {edge.item for edge in network.edges.values() if edge.kind != "load"} | {
+        e.path[-1] for e in network.edges.values() if e.path[:1] == ("runs",)
+    }
     silent = [
         found["id"] for found in data(name)["things"]
         if found["id"] in parts and "consumer" not in found and not {"Without it", "If this fuse is gone", "If this breaker is gone", "Feeds"} & {term for term, _ in found["answer"]}
@@ -127,7 +129,11 @@ def test_every_kind_of_edge_has_advice():
     kinds = {edge.kind: kind_of(edge, network.nodes[edge.a].pole) for edge in network.edges.values()}
 
     assert set(kinds.values()) <= set(ADVICE)
-    assert {"fuse", "breaker", "switch", "conductor", "joint", "load", "battery"} <= set(kinds) <= {*CONDUCTS, *SOURCES, "load", "input"}
+    assert (
+        {"fuse", "breaker", "switch", "conductor", "joint", "load", "battery"}
+        <= set(kinds)
+        <= {*CONDUCTS, *SOURCES, "load", "input"}
+    )
 
 
 def test_no_advice_ever_offers_a_larger_fuse():
@@ -211,7 +217,12 @@ def test_the_search_on_paper_begins_at_the_source_and_each_step_leads_on_or_ends
     steps = [(said(step.do), said(step.see)) for step in steps_on_paper(found, measured)]
 
     assert "Black lead to Battery G1, negative, red lead to Battery G1, positive" == steps[0][0]
-    numbers = sorted(int(word.strip(".")) for _, see in steps for word in see.split("go to ")[1:] for word in [word.split(".")[0].split(" ")[0]])
+    numbers = sorted(
+        int(word.strip("."))
+        for _, see in steps
+        for word in see.split("go to ")[1:]
+        for word in [word.split(".")[0].split(" ")[0]]
+    )
     assert list(range(2, len(steps) + 1)) == numbers
     assert any("it is here: 3 A blade fuse, way 1 of Panel" in see for _, see in steps)
 
@@ -237,7 +248,7 @@ def test_ways_of_using_the_boat_that_are_alike_are_one():
 
 
 def test_a_device_without_fuse_load_or_place_is_in_it_all_the_same():
-    text = DINGHY.replace("spares:", "  C25: {name: Clock, from: X4, back to: X2, cable: \"1 mm², 3 m\"}\nspares:")
+    text = DINGHY.replace("spares:", '  C25: {name: Clock, from: X4, back to: X2, cable: "1 mm², 3 m"}\nspares:')
     clock = next(t for t in find_data(book(text))["things"] if t["id"] == "C25")
 
     assert "none of its own: nothing near it protects this wire" == dict(clock["answer"])["Fuse"]
@@ -245,7 +256,9 @@ def test_a_device_without_fuse_load_or_place_is_in_it_all_the_same():
 
 
 def test_a_device_that_nothing_feeds_is_in_it_all_the_same():
-    text = DINGHY.replace("bars:\n", "bars:\n  X9: {name: Loose bar}\n").replace("spares:", "  C25: {name: Clock, from: X9, back to: X2, load: 1 W}\nspares:")
+    text = DINGHY.replace("bars:\n", "bars:\n  X9: {name: Loose bar}\n").replace(
+        "spares:", "  C25: {name: Clock, from: X9, back to: X2, load: 1 W}\nspares:"
+    )
     found = find_data(book(text))
     clock = next(t for t in found["things"] if t["id"] == "C25")
 
@@ -263,9 +276,21 @@ def test_harmful_names_are_only_names():
 @pytest.mark.parametrize(
     "dead, working, first",
     [
-        (["P12", "B12", "B13"], ["B11", "P11"], {"B12 cable +", "B12 cable -"}),  # the tap from which the rest of the chain hangs
-        (["B13"], ["B11", "P11", "B12", "P12"], {"B13 cable +", "B13 cable -", "B13 load"}),  # the last device, or its own plug
-        (["B11", "P11", "B12", "P12", "B13"], ["C41"], {"X5 way 4", "C44 cable +", "C44 cable -", "B11 cable +", "B11 cable -"}),  # the backbone
+        (
+            ["P12", "B12", "B13"],
+            ["B11", "P11"],
+            {"B12 cable +", "B12 cable -"},
+        ),  # the tap from which the rest of the chain hangs
+        (
+            ["B13"],
+            ["B11", "P11", "B12", "P12"],
+            {"B13 cable +", "B13 cable -", "B13 load"},
+        ),  # the last device, or its own plug
+        (
+            ["B11", "P11", "B12", "P12", "B13"],
+            ["C41"],
+            {"X5 way 4", "C44 cable +", "C44 cable -", "B11 cable +", "B11 cable -"},
+        ),  # the backbone
     ],
 )
 def test_the_power_taps_of_the_data_network_are_told_apart(dead, working, first):

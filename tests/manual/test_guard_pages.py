@@ -37,7 +37,7 @@ def test_the_selectivity_page_names_every_unit_that_may_black_out_the_ship(vesse
     units = {id for guard in study_of(vessel).guards.values() for id in guard.blackout}
 
     assert all(f">{id}<" in text for id in units)
-    assert ("id=\"dark\"" in text or "{#dark}" in text) or not units
+    assert ('id="dark"' in text or "{#dark}" in text) or not units
 
 
 def test_every_why_that_a_table_leads_to_is_there(vessel: str) -> None:
@@ -61,7 +61,9 @@ def test_a_bank_page_says_what_its_battery_gives_over_time(vessel: str) -> None:
         assert in_unit(own.peak.high, "current", 2) in text
 
 
-@pytest.mark.parametrize("path", ["banks/G2.md", "items/X1.md", "panels/X4.md", "figures/fault.md", "figures/selectivity.md"])
+@pytest.mark.parametrize(
+    "path", ["banks/G2.md", "items/X1.md", "panels/X4.md", "figures/fault.md", "figures/selectivity.md"]
+)
 def test_a_fault_current_behind_an_unknown_cable_is_called_a_bound_wherever_it_stands(path: str) -> None:
     assert "at most: W17 not known" in body("everything", path)
 

@@ -92,7 +92,14 @@ def test_every_computed_figure_leads_to_its_why(vessel: str) -> None:
 @pytest.mark.parametrize("vessel", VESSELS)
 def test_no_page_of_figures_is_without_whys(vessel: str) -> None:
     """The crawl above would also pass over pages that lost their tables."""
-    kinds = ("figures/fault.md", "figures/drop.md", "figures/carrying.md", "figures/balance.md", "lookup/cables.md", "banks/G1.md")
+    kinds = (
+        "figures/fault.md",
+        "figures/drop.md",
+        "figures/carrying.md",
+        "figures/balance.md",
+        "lookup/cables.md",
+        "banks/G1.md",
+    )
     pages = {p.path: p.body for p in of_vessel(vessel).pages}
 
     assert [] == [kind for kind in kinds if not any(_WHY.search(row) for row in _ROW.findall(pages[kind]))]
@@ -103,7 +110,11 @@ def test_a_why_says_formula_source_and_inputs(vessel: str) -> None:
     """Of every telling on every page; one without inputs is a value as given, and says where it is from."""
     told = [why for p in of_vessel(vessel).pages for why in _WHYS.findall(p.body)]
 
-    assert [] == [why for why in told if "<strong>" not in why or "Source: " not in why or not re.search(r"<li>|<td>|as given", why)]
+    assert [] == [
+        why
+        for why in told
+        if "<strong>" not in why or "Source: " not in why or not re.search(r"<li>|<td>|as given", why)
+    ]
 
 
 @pytest.mark.parametrize("vessel", VESSELS)

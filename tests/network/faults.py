@@ -42,7 +42,9 @@ def boat(seed: int) -> Boat:
     core, on = state(network), all_primary(network)
     before = alive(core, on)
     closed = {edge.id for edge in network.closed(network.normal)}
-    breakable = tuple(e.id for e in network.edges.values() if e.id in closed or e.id in before.sources or e.kind == "load")
+    breakable = tuple(
+        e.id for e in network.edges.values() if e.id in closed or e.id in before.sources or e.kind == "load"
+    )
     return Boat(network, core, on, suspects_of(core, on), before.consumers, breakable)
 
 

@@ -34,7 +34,10 @@ class _Yard:
         for _ in range(self.lot.choice([0, 1, 1, 2])):
             self._converters()
         self._circuits()
-        rows = ["vessel: {name: Drawn by lot, invented: yes}", "spaces: {saloon: {name: Saloon}, engine: {name: Engine}}"]
+        rows = [
+            "vessel: {name: Drawn by lot, invented: yes}",
+            "spaces: {saloon: {name: Saloon}, engine: {name: Engine}}",
+        ]
         for family, members in self.families.items():
             rows += [f"{family}:", *(f"  {member}" for member in members)]
         return "\n".join(rows) + "\n"
@@ -76,7 +79,9 @@ class _Yard:
             self.run(bank, shunt, self.minus)
         for _ in range(self.lot.choice([1, 1, 2, 3])):
             bms = ", bms: {current: 200 A}" if self.chance(0.4) else ""
-            id = self.put("batteries", self.new("G"), f"chemistry: lfp, cells: {{series: 8, capacity: 280 Ah}}, bank: house{bms}")
+            id = self.put(
+                "batteries", self.new("G"), f"chemistry: lfp, cells: {{series: 8, capacity: 280 Ah}}, bank: house{bms}"
+            )
             self.batteries.append(id)
             self.run(f"{id} +", self.fuse(), self.plus)
             self.run(f"{id} -", bank)
@@ -116,12 +121,16 @@ class _Yard:
         ways = self.lot.randint(1, most)
         kind = self.lot.choice(["blade", "thermal"])
         numbered = ", ".join(f'{n}: "5 A"' for n in range(1, ways + 1))
-        panel = self.put("panels", self.new("P"), f"name: Panel, negative: {negative}, kind: {kind}, ways: {{{numbered}}}")
+        panel = self.put(
+            "panels", self.new("P"), f"name: Panel, negative: {negative}, kind: {kind}, ways: {{{numbered}}}"
+        )
         self.run(bar, self.fuse(), panel)
         self.feeds += [(f"{panel} way {n}", negative) for n in range(1, ways + 1)]
 
     def _start_battery(self) -> None:
-        id = self.put("batteries", self.new("G"), "chemistry: agm lead-acid, cells: {series: 12, capacity: 70 Ah}, duty: start")
+        id = self.put(
+            "batteries", self.new("G"), "chemistry: agm lead-acid, cells: {series: 12, capacity: 70 Ah}, duty: start"
+        )
         bar = self.bar("Start bar")
         self.run(f"{id} +", self.put("switches", self.new("Q"), "name: Start switch"), bar)
         self.run(f"{id} -", self.minus)
@@ -138,7 +147,11 @@ class _Yard:
         if self.chance(0.6):
             self.run(minus, self.minus)
         for _ in range(self.lot.choice([1, 1, 2])):
-            id = self.put("converters", self.new("T"), f"output: 12.5 V, current: 30 A, isolated: {self.lot.choice(['yes', 'no'])}")
+            id = self.put(
+                "converters",
+                self.new("T"),
+                f"output: 12.5 V, current: 30 A, isolated: {self.lot.choice(['yes', 'no'])}",
+            )
             start, back = self.lot.choice(self.feeds) if self.feeds else (self.plus, self.minus)
             if " way " in start:
                 self.feeds.remove((start, back))
@@ -160,6 +173,13 @@ class _Yard:
                 steps.insert(0, self.fuse())
             load = "load: 0.5 A"
             if self.chance(0.15):
-                taps = [f'{self.new("E")}: {{name: Tap, load: 0.1 A, cable: "0.75 mm², 1 m"}}' for _ in range(self.lot.randint(2, 4))]
+                taps = [
+                    f'{self.new("E")}: {{name: Tap, load: 0.1 A, cable: "0.75 mm², 1 m"}}'
+                    for _ in range(self.lot.randint(2, 4))
+                ]
                 load = f"layout: {self.lot.choice(['chain', 'star'])}, loads: {{{', '.join(taps)}}}"
-            self.put("circuits", id, f"name: Device {id}, from: {start}, back to: {back}, cable: [{', '.join(steps)}], {load}")
+            self.put(
+                "circuits",
+                id,
+                f"name: Device {id}, from: {start}, back to: {back}, cable: [{', '.join(steps)}], {load}",
+            )

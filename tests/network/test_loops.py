@@ -35,7 +35,12 @@ def found_by_halving(loop: Loop, broken: int) -> tuple[list[str], int]:
 def test_a_loop_runs_from_the_posts_of_its_source_through_the_device_and_back() -> None:
     light = loop("C1")
 
-    assert ("G1 +", "C1 +", "C1 -", "G1 -") == (light.points[0], light.points[light.turn - 1], light.points[light.turn], light.points[-1])
+    assert ("G1 +", "C1 +", "C1 -", "G1 -") == (
+        light.points[0],
+        light.points[light.turn - 1],
+        light.points[light.turn],
+        light.points[-1],
+    )
     assert "C1 load" == light.edges[light.turn - 1]
 
 
@@ -50,7 +55,11 @@ def test_the_loop_of_a_device_behind_a_converter_begins_at_the_converter() -> No
     radio, converter = loop("C2"), loop("U5")
 
     assert ("U5", "U5 out +", "U5 out -") == (radio.source, radio.points[0], radio.points[-1])
-    assert ("G1", "U5 in +", "U5") == (converter.source, converter.points[converter.turn - 1], converter.edges[converter.turn - 1])
+    assert ("G1", "U5 in +", "U5") == (
+        converter.source,
+        converter.points[converter.turn - 1],
+        converter.edges[converter.turn - 1],
+    )
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -106,9 +106,13 @@ def test_a_fuse_counts_as_a_handle_only_where_nothing_else_does(ring: Network) -
     assert [(handle.id, handle.kind) for handle in ship.handles] == [("F1", "fuse"), ("F2", "fuse")]
 
 
-SHORTED = TWO_STRINGS.replace('emergency: [X1, W14: "50 mm², 1 m", Q5, W15: "50 mm², 1 m", X3]', 'emergency: [X1, W14: "50 mm², 1 m", X2]')
+SHORTED = TWO_STRINGS.replace(
+    'emergency: [X1, W14: "50 mm², 1 m", Q5, W15: "50 mm², 1 m", X3]', 'emergency: [X1, W14: "50 mm², 1 m", X2]'
+)
 MIXED = TWO_STRINGS.replace("cells: {series: 12, capacity: 70 Ah}", "cells: {series: 6, capacity: 70 Ah}")
-SELF_FED = TWO_STRINGS.replace("converter in: [X4 way 1,", "converter in: [U5 out +,").replace("output: 12.5 V", "output: 24.5 V")
+SELF_FED = TWO_STRINGS.replace("converter in: [X4 way 1,", "converter in: [U5 out +,").replace(
+    "output: 12.5 V", "output: 24.5 V"
+)
 NO_SOURCE = "vessel: {name: Hull, invented: yes}\nbars: {X1: {name: Bar}}\n"
 
 

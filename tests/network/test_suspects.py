@@ -37,7 +37,9 @@ def test_a_converter_is_suspected_with_the_fuse_before_it() -> None:
 def test_the_fuses_of_two_strings_are_a_pair() -> None:
     pairs = [s for s in taking(suspects(TWO_STRINGS), "C1", "C2") if s.also]
 
-    assert [({"F1", "G1", "W1", "W2", "W5"}, {"F2", "G2", "W3", "W4", "W6"})] == [(set(s.edges), set(s.also)) for s in pairs]
+    assert [({"F1", "G1", "W1", "W2", "W5"}, {"F2", "G2", "W3", "W4", "W6"})] == [
+        (set(s.edges), set(s.also)) for s in pairs
+    ]
 
 
 def test_the_two_sides_of_a_ring_are_a_pair_with_all_that_is_in_series_on_each() -> None:

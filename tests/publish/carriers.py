@@ -64,14 +64,22 @@ class Carriers:
     @cache
     def on_paper(self) -> Answers:
         """From the sheets that the bookmarks lead to."""
-        return {id: facts for _, id, facts in self._bookmarked if id in self.consumers}  # a circuit of several has a page too
+        return {
+            id: facts for _, id, facts in self._bookmarked if id in self.consumers
+        }  # a circuit of several has a page too
 
     def heads_on_site(self) -> dict[str, str]:
         """Consumer → its name in the head of its page."""
-        return {id: _inner(self.site / f"circuits/{id}.html", rf'<h1[^>]*>(.*?) <span class="lb-id">{id}</span>')[0] for id in self.consumers}
+        return {
+            id: _inner(self.site / f"circuits/{id}.html", rf'<h1[^>]*>(.*?) <span class="lb-id">{id}</span>')[0]
+            for id in self.consumers
+        }
 
     def heads_in_pocket(self) -> dict[str, str]:
-        return {id: _inner(self.pocket, rf'<h3>((?:(?!</h3>).)*?) <span class="lb-id">{id}</span></h3>')[0] for id in self.consumers}
+        return {
+            id: _inner(self.pocket, rf'<h3>((?:(?!</h3>).)*?) <span class="lb-id">{id}</span></h3>')[0]
+            for id in self.consumers
+        }
 
     def heads_on_paper(self) -> dict[str, str]:
         """Consumer → its name among the bookmarks."""
@@ -125,12 +133,20 @@ def published(study: Study, checked: Checked, folder: Path, whole: bool = False)
 
     def kept(pages: tuple[Page, ...], heading: str) -> tuple[Page, ...]:
         found = [page for page in pages if page.path.startswith(PAGES)]
-        return tuple(found if whole else [replace(p, body=p.body.partition(heading)[0]) if p.path.startswith("circuits/") else p for p in found])
+        return tuple(
+            found
+            if whole
+            else [replace(p, body=p.body.partition(heading)[0]) if p.path.startswith("circuits/") else p for p in found]
+        )
 
     plain = [replace(page, body=links.rewritten(page.body, lambda link: None)) for page in kept(manual.pages, "\n## ")]
-    few = replace(manual, pages=tuple(plain), paper=kept(manual.paper, "\n#lb-heading(2,"), find=_without_links(manual.find))
+    few = replace(
+        manual, pages=tuple(plain), paper=kept(manual.paper, "\n#lb-heading(2,"), find=_without_links(manual.find)
+    )
     consumers = {consumer.id: consumer.name for consumer in study.network.consumers.values()}
-    return Carriers(consumers, build_site(few, folder / "built", strict=False), pdf.manual_pdf(few), write_pocket(manual, folder))
+    return Carriers(
+        consumers, build_site(few, folder / "built", strict=False), pdf.manual_pdf(few), write_pocket(manual, folder)
+    )
 
 
 def _without_links(value: Any) -> Any:

@@ -38,7 +38,9 @@ def emergency(folder: Path, *, parts: bool = True) -> tuple[Manual, Cards]:
         tuple(p for p in pages if p.path.startswith("emergency/") or p.path == "index.md")
         for pages in (made.pages, made.paper)
     )
-    return replace(made, pages=pages, paper=paper if parts else tuple(p for p in paper if p.path != PARTS)), worked.study.cards
+    return replace(
+        made, pages=pages, paper=paper if parts else tuple(p for p in paper if p.path != PARTS)
+    ), worked.study.cards
 
 
 def sheets(pdf: Path) -> list[str]:

@@ -75,7 +75,9 @@ def boats(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Boat]:
         manual, known = emergency(vessel, parts=name != "demo")
         folder = tmp_path_factory.mktemp(name)
         pdf.write(pdf.card_pdfs(manual), folder)
-        alone = (Alone(name, card.title, paper, folder / card.path(paper)) for card in cards(manual) for paper in PAPERS)
+        alone = (
+            Alone(name, card.title, paper, folder / card.path(paper)) for card in cards(manual) for paper in PAPERS
+        )
         found[name] = Boat(known, tuple(alone))
     return found
 
@@ -116,7 +118,9 @@ def test_the_letters_on_the_plan_are_measured_too(every: list[Alone], boats: dic
 def test_what_is_written_on_a_handle_is_24_points_high(every: list[Alone], boats: dict[str, Boat]) -> None:
     wrong, seen = [], 0
     for card in every:
-        labels = {re.sub(r"\s", "", step.label) for known in boats[card.boat].cards for step in known.steps if step.label}
+        labels = {
+            re.sub(r"\s", "", step.label) for known in boats[card.boat].cards for step in known.steps if step.label
+        }
         for run in card.read:
             if re.sub(r"\s", "", run.text) in labels:
                 seen += 1
@@ -201,7 +205,12 @@ def test_in_the_bound_manual_a_plan_stands_on_its_card_and_never_apart_from_its_
         for place, line in enumerate(lines):
             if line.startswith("The handles, seen from above"):
                 captions += 1
-                near = {word for other in lines[place + 1 : place + 8] if re.fullmatch(r"[\d ]+", other) for word in other.split()}
+                near = {
+                    word
+                    for other in lines[place + 1 : place + 8]
+                    if re.fullmatch(r"[\d ]+", other)
+                    for word in other.split()
+                }
 
                 assert near & set(map(str, numbers)), sheet
     assert captions == len(known.plans)

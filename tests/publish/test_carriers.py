@@ -51,11 +51,14 @@ def nasty() -> str:
     """A boat with such names, a ring, a consumer with no way to it, one with no fuse and several with no place."""
     quoted = {id: '"' + name.replace("\\", "\\\\").replace('"', '\\"') + '"' for id, name in NAMES.items()}
     ways = ", ".join(f"{n}: {{rating: 5 A, label: {name}}}" for n, name in enumerate(quoted.values(), 1))
-    rows = [f"  {id}: {{name: {name}, from: X4 way {n}, cable: \"1.5 mm², 2 m\", load: 1 A}}" for n, (id, name) in enumerate(quoted.items(), 1)]
+    rows = [
+        f'  {id}: {{name: {name}, from: X4 way {n}, cable: "1.5 mm², 2 m", load: 1 A}}'
+        for n, (id, name) in enumerate(quoted.items(), 1)
+    ]
     rows += [
         '  C20: {name: No way to it, from: X9, back to: X3, cable: "1.5 mm², 2 m", load: 1 A, at: "bilge, under <b>it</b>"}',
         '  C21: {name: On the ring, from: X2, back to: X3, cable: ["1.5 mm², 2 m", F3, "1.5 mm², 1 m"], load: 1 A}',
-        '  C22: {name: Without a load or a cable, from: X5, back to: X3}',
+        "  C22: {name: Without a load or a cable, from: X5, back to: X3}",
         '  C23: {name: Straight from the ring, from: X2, back to: X3, cable: "10 mm², 1 m", load: 1 A}',
     ]
     return NASTY.replace("WAYS", ways) + "\n".join(rows) + "\n"
@@ -110,8 +113,17 @@ def test_the_list_from_a_to_z_has_the_fuse_and_the_place_of_the_page(name, carri
 def test_the_fuse_of_every_consumer_is_one_of_the_inventory(carriers):
     """So that three carriers which agree do not agree on something empty."""
     network = study_of("demo").network
-    ratings = {f"{edge.record.rating}" for edge in network.edges.values() if edge.kind in ("fuse", "breaker") and edge.record.rating}
-    told = [words for answer in carriers("demo").on_paper().values() for term, words in answer.items() if term in ("Fuse", "Breaker")]
+    ratings = {
+        f"{edge.record.rating}"
+        for edge in network.edges.values()
+        if edge.kind in ("fuse", "breaker") and edge.record.rating
+    }
+    told = [
+        words
+        for answer in carriers("demo").on_paper().values()
+        for term, words in answer.items()
+        if term in ("Fuse", "Breaker")
+    ]
     with_one = [words for words in told if not words.startswith(("none of its own", "no way"))]
 
     assert len(with_one) > 50
@@ -122,9 +134,15 @@ def test_a_consumer_without_a_way_or_a_place_or_a_fuse_says_so_in_all_three(carr
     found: Carriers = carriers("nasty")
     for answers in (found.on_site(), found.in_pocket(), found.on_paper()):
         assert "no way from any source to this device is written down" in answers["C20"]["Fuse"]
-        assert answers["C21"]["Fuse"].startswith("2 A glass fuse") and "place not written down" in answers["C21"]["The device itself"]
+        assert (
+            answers["C21"]["Fuse"].startswith("2 A glass fuse")
+            and "place not written down" in answers["C21"]["The device itself"]
+        )
         assert "none of its own" in answers["C22"]["Fuse"]
-        assert answers["C23"]["Fuse"].startswith("50 A maxi blade fuse") and "still is live" in answers["C23"]["Not by this fuse alone"]
+        assert (
+            answers["C23"]["Fuse"].startswith("50 A maxi blade fuse")
+            and "still is live" in answers["C23"]["Not by this fuse alone"]
+        )
 
 
 @pytest.mark.parametrize("id", NAMES)
@@ -148,7 +166,12 @@ def test_no_name_becomes_an_element_or_an_address(carriers):
 
         assert {"b", "i", "u", "img"}.isdisjoint(tag for tag, _ in elements), path.name
         assert [] == [name for _, attributes in elements for name in attributes if name.startswith("on")], path.name
-        assert [] == [words for _, attributes in elements for words in attributes.values() if (words or "").startswith("javascript:")], path.name
+        assert [] == [
+            words
+            for _, attributes in elements
+            for words in attributes.values()
+            if (words or "").startswith("javascript:")
+        ], path.name
 
 
 def test_no_name_runs_in_a_browser(carriers, chromium):

@@ -66,7 +66,11 @@ def set_in(text: str) -> tuple[str, list[str]]:
     """A sheet's words, and the fonts in it."""
     (made,) = pdf._set([f'#import "sheets.typ": *\n#show: body => lb-manual("t", [e], none, body)\n{text}'], {})
     book = pikepdf.open(BytesIO(made))
-    found = {str(f.BaseFont).partition("+")[2] for page in book.pages for f in dict(page.obj.Resources.get("/Font", {})).values()}
+    found = {
+        str(f.BaseFont).partition("+")[2]
+        for page in book.pages
+        for f in dict(page.obj.Resources.get("/Font", {})).values()
+    }
     return "".join(said(page) for page in book.pages), sorted(found)
 
 

@@ -61,9 +61,13 @@ def runs(page: pikepdf.Page) -> list[Run]:
         elif operator == "Tm":
             text = pikepdf.Matrix(*map(float, given))
         elif operator in ("Tj", "TJ"):
-            codes = b"".join(bytes(p) for p in (given[0] if operator == "TJ" else given) if isinstance(p, pikepdf.String))
+            codes = b"".join(
+                bytes(p) for p in (given[0] if operator == "TJ" else given) if isinstance(p, pikepdf.String)
+            )
             words = "".join(known.get(codes[i : i + 2], "") for i in range(0, len(codes), 2))
-            if spelled and spelled[-1] is not None:  # what the sheet says of itself, where one sign stands for several letters
+            if (
+                spelled and spelled[-1] is not None
+            ):  # what the sheet says of itself, where one sign stands for several letters
                 words, spelled[-1] = spelled[-1], ""
             at = text @ matrix
             found.append(Run(words, round(size * abs(at.d), 1), round(at.f, 1), round(at.e, 1)))
@@ -73,7 +77,11 @@ def runs(page: pikepdf.Page) -> list[Run]:
 def _letters(font: pikepdf.Object) -> dict[bytes, str]:
     """A font's codes and the signs they stand for, from its table for those who search and copy."""
     table = font.ToUnicode.read_bytes().decode("latin-1")
-    pairs = [m for block in re.findall(r"beginbfchar(.*?)endbfchar", table, re.S) for m in re.findall(r"<(\w+)>\s*<(\w+)>", block)]
+    pairs = [
+        m
+        for block in re.findall(r"beginbfchar(.*?)endbfchar", table, re.S)
+        for m in re.findall(r"<(\w+)>\s*<(\w+)>", block)
+    ]
     return {bytes.fromhex(code): bytes.fromhex(sign).decode("utf-16-be") for code, sign in pairs}
 
 
@@ -174,7 +182,9 @@ def test_the_bookmarks_are_the_navigation_and_then_what_it_leaves_out(manual: Ma
 def test_every_drawing_that_a_page_shows_is_in_the_manual(manual: Manual) -> None:
     source = "".join(Source(manual).sections())
 
-    assert source.count("lb-sheet(") + source.count("lb-drawing(") >= len({n for p in manual.pages for n in re.findall(r"figure:([\w.-]+)", p.body)})
+    assert source.count("lb-sheet(") + source.count("lb-drawing(") >= len(
+        {n for p in manual.pages for n in re.findall(r"figure:([\w.-]+)", p.body)}
+    )
 
 
 def test_paper_and_site_name_the_same_fuse_and_place(manual: Manual, sheets: list[str]) -> None:
@@ -183,7 +193,11 @@ def test_paper_and_site_name_the_same_fuse_and_place(manual: Manual, sheets: lis
     for page in manual.pages:
         if page.path.startswith("circuits/"):
             found = answer(page.body)
-            missing += [(page.path, term) for term in ("Fuse", "Where") if re.sub(r"\W", "", found.get(term, "")) not in everything]
+            missing += [
+                (page.path, term)
+                for term in ("Fuse", "Where")
+                if re.sub(r"\W", "", found.get(term, "")) not in everything
+            ]
 
     assert missing == []
 
@@ -194,9 +208,15 @@ def test_no_step_of_a_card_is_set_too_small(made: dict[str, bytes], manual: Manu
     for card in cards(manual):
         first = [m for m in re.findall(r"#lb-steps\(\(\((\[.*?\]), \[", card.body)]
         words = {re.sub(r"\W", "", "".join(re.findall(r'"([^"]*)"', do)) or do) for do in first} - {""}
-        shown = [run for page in pikepdf.open(BytesIO(made[f"cards/{card.file}-{paper}.pdf"])).pages for run in runs(page)]
+        shown = [
+            run for page in pikepdf.open(BytesIO(made[f"cards/{card.file}-{paper}.pdf"])).pages for run in runs(page)
+        ]
         for do in words:
-            found = [run.size for run in shown if len(run.text) > 3 and re.sub(r"\W", "", run.text) and do.startswith(re.sub(r"\W", "", run.text))]
+            found = [
+                run.size
+                for run in shown
+                if len(run.text) > 3 and re.sub(r"\W", "", run.text) and do.startswith(re.sub(r"\W", "", run.text))
+            ]
             steps += len(found)
             small += [(card.title, do, max(found))] if found and max(found) < LEAST[paper] else []
 
@@ -224,7 +244,9 @@ def test_a_hostile_boat_is_set_as_written() -> None:
 
 def test_a_page_that_typst_cannot_set_is_named(manual: Manual) -> None:
     first, second, *_ = manual.paper
-    broken = replace(manual, paper=(first, replace(second, body='#lb-heading(1, "", [Broken page])\n#nothing-like-this()\n')))
+    broken = replace(
+        manual, paper=(first, replace(second, body='#lb-heading(1, "", [Broken page])\n#nothing-like-this()\n'))
+    )
 
     with pytest.raises(pdf.PdfError, match="cannot be set at the page `Broken page`"):
         pdf.manual_pdf(broken)
@@ -232,7 +254,9 @@ def test_a_page_that_typst_cannot_set_is_named(manual: Manual) -> None:
 
 def test_a_picture_that_cannot_be_read_is_said_so(manual: Manual) -> None:
     body = '#lb-heading(1, "", [Photo])\n#lb-photo("files/a.png", [The switch])\n'
-    shown = replace(manual, paper=(replace(manual.paper[0], body=body),), files={"files/a.png": b"no picture"}, drawings={})
+    shown = replace(
+        manual, paper=(replace(manual.paper[0], body=body),), files={"files/a.png": b"no picture"}, drawings={}
+    )
     words = "".join(said(page) for page in pikepdf.open(BytesIO(pdf.manual_pdf(shown))).pages)
 
     assert "Theswitchthepicturecannotberead" in words

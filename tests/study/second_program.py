@@ -102,7 +102,9 @@ def ac_differences(network: Network, name: str, case: AcCase, theirs: Mapping[st
     for i, id in enumerate(case.ids):
         yield Difference(name, id, "V", float(abs(case.volts[i] - base[int(case.part[i])])), abs(volts[i]))
     for edge, (a, b), ohms in zip(case.wires, case.ends.tolist(), case.impedance.tolist()):
-        yield Difference(name, edge.id, "A", abs(case.volts[a] - case.volts[b]) / abs(ohms), abs(volts[a] - volts[b]) / abs(ohms))
+        yield Difference(
+            name, edge.id, "A", abs(case.volts[a] - case.volts[b]) / abs(ohms), abs(volts[a] - volts[b]) / abs(ohms)
+        )
     for feed, own, amps in zip(case.feeds, case.held, case.given.tolist()):
         if own is None:
             yield Difference(name, feed.edge.id, "A", abs(amps), abs(theirs[f"v_{names.element(feed.edge).lower()}"]))
@@ -203,7 +205,9 @@ def report(title: str, rows: Sequence[Difference]) -> None:
     with (BUILD / f"{name}.csv").open("w", newline="", encoding="utf-8") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(["case", "node or edge", "unit", "ours", "theirs", "difference, %"])
-        writer.writerows([r.case, r.what, r.unit, f"{r.ours:.9g}", f"{r.theirs:.9g}", f"{100 * r.part:.3g}"] for r in worst)
+        writer.writerows(
+            [r.case, r.what, r.unit, f"{r.ours:.9g}", f"{r.theirs:.9g}", f"{100 * r.part:.3g}"] for r in worst
+        )
 
 
 def stated() -> dict[tuple[str, str], Compared]:

@@ -91,7 +91,9 @@ def test_every_handle_has_a_place_or_says_that_it_has_none(demo, launch, everyth
 
 def test_a_number_on_the_plan_leads_to_the_handle_and_never_to_the_thing_behind_it(demo, everything):
     """The button that opens the house bank hangs far from the bank; the engine is stopped at the helm."""
-    buttons = [s for made in (demo, everything) for card in made for s in card.steps if s.do.startswith("Press the control")]
+    buttons = [
+        s for made in (demo, everything) for card in made for s in card.steps if s.do.startswith("Press the control")
+    ]
     stop = next(s for s in demo.fast.steps if s.do == "Stop the engine")
 
     assert buttons

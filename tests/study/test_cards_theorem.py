@@ -233,7 +233,11 @@ def test_a_propeller_is_locked_before_its_drive_loses_the_battery(every: list[Ca
     for case in every:
         for motor in case.network.inventory.motors.values():
             card = case.cards.orderly
-            lock = [step.do for step in card.steps].index(f"Lock the propeller of {motor.title}") if motor.regenerates else 0
+            lock = (
+                [step.do for step in card.steps].index(f"Lock the propeller of {motor.title}")
+                if motor.regenerates
+                else 0
+            )
             opened, normal = set(), brute.not_closed(case.network, {})
             held = _has_battery(case, motor.id, normal)
             turned += bool(motor.regenerates and held)

@@ -131,7 +131,9 @@ def test_a_length_that_is_missing_between_batteries_in_series_is_still_missed() 
 
 def test_a_capacitor_s_pulse_goes_through_the_fuse_between_it_and_the_short_and_no_other() -> None:
     """10 mF behind 8 m of 16 mm²: half of C U² over the resistance of the way."""
-    boat = (LITHIUM % "trip: 900 A").replace("motors:", "fuses: {F1: {kind: class T, rating: 100 A}, F2: {kind: class T, rating: 200 A}}\nmotors:")
+    boat = (LITHIUM % "trip: 900 A").replace(
+        "motors:", "fuses: {F1: {kind: class T, rating: 100 A}, F2: {kind: class T, rating: 200 A}}\nmotors:"
+    )
     boat = boat.replace("[X1, W3:", "[X1, F1, W3:").replace("[G1 +, W1:", "[G1 +, F2, W1:")
     known = courses(boat)
     pulse = known.pulse(known.network.edges["F1"])

@@ -124,7 +124,11 @@ def test_the_sun_brings_rating_times_hours_times_the_share_that_counts(suns: dic
 
 
 def test_without_sun_hours_a_default_is_taken_and_said() -> None:
-    result = studied(SUNNY.replace(", peak sun hours: 3 h, peak sun hours in: {june: 5 h, december: ~0.5 h}", "").replace("SHARE", "20 %"))
+    result = studied(
+        SUNNY.replace(", peak sun hours: 3 h, peak sun hours in: {june: 5 h, december: ~0.5 h}", "").replace(
+            "SHARE", "20 %"
+        )
+    )
 
     assert not any(month.stated for month in result.sun)
     assert any("peak-sun" in assumption.what for assumption in result.assumptions)
@@ -152,7 +156,10 @@ def test_the_worked_example_of_three_hours_on_what_must_stay_on() -> None:
         f'  C{n}: {{name: L{n}, from: X1, back to: X2, cable: "10 mm², 1 m", load: {amps} A, law: current, duty: {duty} %, essential: yes}}'
         for n, (amps, duty) in enumerate(loads, 1)
     )
-    text = DAY[: DAY.index("circuits:")].replace("chemistry: lfp, resistance: 4 mΩ, cells: {series: 4,", "chemistry: agm lead-acid, resistance: 4 mΩ, cells: {series: 6,")
+    text = DAY[: DAY.index("circuits:")].replace(
+        "chemistry: lfp, resistance: 4 mΩ, cells: {series: 4,",
+        "chemistry: agm lead-acid, resistance: 4 mΩ, cells: {series: 6,",
+    )
     house = studied(f"{text}circuits:\n{circuits}\n").essentials[0]
 
     assert approx(22, rel=0.05) == 3 * house.amps
@@ -201,4 +208,6 @@ def test_every_figure_of_energy_says_why(launch: Study, day: Study, suns: dict[i
         for drive in result.drives:
             found += [whys.of_drive(network, drive), *(whys.of_run(bank.bank, drive, run) for run in drive.runs)]
 
-    assert [w for w in found if not (w.formula and w.source and w.inputs and w.steps and all(all(i) for i in w.inputs))] == []
+    assert [
+        w for w in found if not (w.formula and w.source and w.inputs and w.steps and all(all(i) for i in w.inputs))
+    ] == []

@@ -113,8 +113,12 @@ def test_an_inverters_peak_is_what_a_start_may_ask_of_it() -> None:
 )
 def test_what_a_start_takes_over_a_limit_is_named(written: str, item: str, said: str) -> None:
     text = TWO_CONDITIONS.replace(", duty in: {motoring: 5 %}", "").replace("bank: house, ", f"bank: house, {written}")
-    text = text.replace("alternators:", 'converters: {T2: {output: 5 V, current: 10 A, input from: 12.6 V, isolated: no}}\nalternators:')
-    text = text.replace("runs:", 'runs:\n  in: [X1, T2 in +]\n  in minus: [X2, T2 in -]\n  out: [T2 out +, X5]\n').replace("bars: {", "bars: {X5: {name: 5 V}, ")
+    text = text.replace(
+        "alternators:", "converters: {T2: {output: 5 V, current: 10 A, input from: 12.6 V, isolated: no}}\nalternators:"
+    )
+    text = text.replace(
+        "runs:", "runs:\n  in: [X1, T2 in +]\n  in minus: [X2, T2 in -]\n  out: [T2 out +, X5]\n"
+    ).replace("bars: {", "bars: {X5: {name: 5 V}, ")
     text = text.replace("start: 200 A", "start: 300 A" if item == "T2" else "start: 200 A")
     found = dict(studied(text).dips["M1"].problems)
 

@@ -92,7 +92,9 @@ def test_twice_a_resistance_never_halves_a_fault_current_or_more(vessel: str) ->
 @pytest.mark.parametrize("vessel", VESSELS)
 def test_the_range_of_a_shore_supply_is_that_of_the_place_it_moves_most(vessel: str) -> None:
     found = study_of(vessel)
-    widths = [1 - f.highest.low / f.highest.high for id, f in found.faults.items() if f.highest and id.startswith("X8 L")]
+    widths = [
+        1 - f.highest.low / f.highest.high for id, f in found.faults.items() if f.highest and id.startswith("X8 L")
+    ]
     said = [a.moves for a in found.assumptions if a.what == "fault current of the shore supply"]
 
     assert all(moves >= max(widths) - 1e-9 for moves in said)

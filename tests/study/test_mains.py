@@ -123,9 +123,7 @@ def test_neutral_and_earth_are_told_for_each_source() -> None:
 
 @pytest.mark.parametrize(("declared", "most"), [("fault current: 1 kA", 1000.0), ("country: nowhere", 6000.0)])
 def test_the_fault_at_the_inlet_is_declared_or_the_default_for_its_voltage(declared: str, most: float) -> None:
-    (inlet,) = studied(
-        SHORE.replace("RESIDUAL", "C").replace("fault current: 1 kA", declared)
-    ).mains.inlets
+    (inlet,) = studied(SHORE.replace("RESIDUAL", "C").replace("fault current: 1 kA", declared)).mains.inlets
 
     assert approx(most, rel=1e-3) == inlet.boat.high
     assert declared.startswith("fault") is inlet.declared
@@ -178,9 +176,13 @@ def test_an_inverter_without_a_bond_leaves_its_throw_without_one() -> None:
 
 
 def test_an_inverter_joined_for_good_on_the_shores_neutral_makes_two_bonds() -> None:
-    both = SHORE.replace("bond: none", "bond: fixed").replace("inverter: [T5, W2: \"2.5 mm², 1 m\", Q1 2]", "inverter: [T5, W2: \"2.5 mm², 1 m\", F51]")
+    both = SHORE.replace("bond: none", "bond: fixed").replace(
+        'inverter: [T5, W2: "2.5 mm², 1 m", Q1 2]', 'inverter: [T5, W2: "2.5 mm², 1 m", F51]'
+    )
 
-    assert [("X8", "T5")] == [tuple(sorted(s.bonds, reverse=True)) for s in mains_of(both).states if s.right is False][:1]
+    assert [("X8", "T5")] == [tuple(sorted(s.bonds, reverse=True)) for s in mains_of(both).states if s.right is False][
+        :1
+    ]
 
 
 # one figure everywhere
@@ -218,7 +220,11 @@ def test_two_inverters_side_by_side_give_the_sum_of_their_limits() -> None:
 
 def test_a_stiff_source_beside_a_limited_one_is_what_another_program_finds(ngspice: str, tmp_path: Path) -> None:
     """An inverter at its limit feeds in beside the shore; nodal solution against netlist, at every place."""
-    network = boat(TWO_INVERTERS.replace("panels:", "shore inlets: {X8: {voltage: 230 V, current: 16 A, fault current: 80 A}}\npanels:").replace("  one: [", "  shore: [X8, X9]\n  one: ["))
+    network = boat(
+        TWO_INVERTERS.replace(
+            "panels:", "shore inlets: {X8: {voltage: 230 V, current: 16 A, fault current: 80 A}}\npanels:"
+        ).replace("  one: [", "  shore: [X8, X9]\n  one: [")
+    )
     cases = {
         f"{place} {case.name}": short_in_full(case, place)
         for case in fault_cases(network, resistances(network, Ledger()), Ledger())
@@ -232,11 +238,16 @@ def test_a_stiff_source_beside_a_limited_one_is_what_another_program_finds(ngspi
 
 # a generator
 
-GENERATOR = SHORE.replace("inverters: {T5: {power: 2300 VA, output: 230 V, bond: none}}", "").replace(
-    "shore inlets: {X8: {voltage: 230 V, current: 16 A, fault current: 1 kA}}",
-    "shore inlets: {X8: {voltage: 230 V, current: 16 A, fault current: 1 kA}}\n"
-    "generators: {G9: {power: 4600 VA, voltage: 230 V, DATA}}",
-).replace("  inverter plus: [X1, T5 +]\n  inverter minus: [T5 -, X2]\n", "").replace("[T5, W2", "[G9, W2")
+GENERATOR = (
+    SHORE.replace("inverters: {T5: {power: 2300 VA, output: 230 V, bond: none}}", "")
+    .replace(
+        "shore inlets: {X8: {voltage: 230 V, current: 16 A, fault current: 1 kA}}",
+        "shore inlets: {X8: {voltage: 230 V, current: 16 A, fault current: 1 kA}}\n"
+        "generators: {G9: {power: 4600 VA, voltage: 230 V, DATA}}",
+    )
+    .replace("  inverter plus: [X1, T5 +]\n  inverter minus: [T5 -, X2]\n", "")
+    .replace("[T5, W2", "[G9, W2")
+)
 KNOWN = "subtransient: 20 %, transient: 30 %, sustained: 60 A, bond: switched"
 
 
@@ -345,7 +356,8 @@ def test_a_shore_declared_to_have_an_electrode_is_judged_by_it() -> None:
 @pytest.mark.parametrize("fault", ["fault current: 1 kA", "country: nowhere"])
 def test_two_stiff_shores_side_by_side_and_a_ring_without_resistance_are_solved_without_a_warning(fault: str) -> None:
     two = TWO_INVERTERS.replace(
-        "panels:", f"shore inlets: {{X8: {{voltage: 230 V, current: 16 A, {fault}}}, X18: {{voltage: 230 V, current: 16 A, {fault}}}}}\npanels:"
+        "panels:",
+        f"shore inlets: {{X8: {{voltage: 230 V, current: 16 A, {fault}}}, X18: {{voltage: 230 V, current: 16 A, {fault}}}}}\npanels:",
     ).replace("  one: [", "  shore: [X8, X9]\n  shore two: [X18, X9]\n  ring: [X8, X18]\n  one: [")
     with warnings.catch_warnings():
         warnings.simplefilter("error")

@@ -123,9 +123,7 @@ def assumed_lfp_cell(capacity: float) -> Range:
     return low * 280 / capacity, high * 280 / capacity
 
 
-def lead_acid_bank(
-    cells: int, resistance: Range, extra: Range = (0.0, 0.0), volts: Range | None = None
-) -> Bank:
+def lead_acid_bank(cells: int, resistance: Range, extra: Range = (0.0, 0.0), volts: Range | None = None) -> Bank:
     """A lead-acid battery as a source, from its internal resistance.
 
     Most: E = 1.05 · 2 V · n over 0.9 R; least: 0.95 · 2 V · n over R

@@ -63,9 +63,7 @@ def standard_areas() -> tuple[float, ...]:
     return table("iec60228").column("area")
 
 
-def resistance_per_metre(
-    area: float, temperature: float = 20, tinned: bool = True, strand_class: int = 5
-) -> float:
+def resistance_per_metre(area: float, temperature: float = 20, tinned: bool = True, strand_class: int = 5) -> float:
     """Largest resistance a conductor of this area may have, per metre.
 
     At an area of IEC 60228 its printed value. Between two of them (the American gauges lie there) a straight line

@@ -199,5 +199,3 @@ def class_t_limit(rating: float, prospective: float, volts: float = 300) -> tupl
     row = bodies[0]
     peak, energy = float(row[f"peak_{level}"]) * 1000, float(row[f"i2t_{level}"]) * 1000
     return min(peak, 2.3 * prospective), energy
-
-

@@ -98,25 +98,29 @@ def _bolt_stress(torque: float, size: str, diameter: float, nut_factor: float) -
 
 
 WAYS: dict[str, Callable[..., float | None]] = {
-    "iec60228": lambda area, strand_class, tinned: 1000
-    * resistance_per_metre(area, tinned=tinned, strand_class=strand_class),
+    "iec60228": lambda area, strand_class, tinned: (
+        1000 * resistance_per_metre(area, tinned=tinned, strand_class=strand_class)
+    ),
     "factor_to_20": factor_to_20,
     "one_over_temperature_factor": lambda temperature: 1 / temperature_factor(temperature),
     "awg_mils": lambda gauge: gauges.circular_mils(_gauge_area(gauge)),
     "awg_diameter": lambda gauge: gauges.awg_diameter(gauges.awg_number(str(gauge))),
     "awg_area": _gauge_area,
-    "nfpa_table8": lambda gauge, tinned: KILOFOOT
-    * gauges.awg_resistance_per_metre(gauges.awg_number(str(gauge)), 75, tinned),
-    "nfpa_cold_share": lambda gauge: 100
-    * gauges.awg_resistance_per_metre(gauges.awg_number(str(gauge)), 20)
-    / gauges.awg_resistance_per_metre(gauges.awg_number(str(gauge)), 75),
+    "nfpa_table8": lambda gauge, tinned: (
+        KILOFOOT * gauges.awg_resistance_per_metre(gauges.awg_number(str(gauge)), 75, tinned)
+    ),
+    "nfpa_cold_share": lambda gauge: (
+        100
+        * gauges.awg_resistance_per_metre(gauges.awg_number(str(gauge)), 20)
+        / gauges.awg_resistance_per_metre(gauges.awg_number(str(gauge)), 75)
+    ),
     "awg_by_iec": lambda gauge, temperature: resistance(_gauge_area(gauge), KILOFOOT, temperature),
     "mils_by_iec": lambda mils: resistance(gauges.area_of_circular_mils(mils), KILOFOOT),
     "mil_foot": _mil_foot,
     "us_ampacity": _us_ampacity,
-    "iso_ampacity": lambda area, insulation, engine_space, bundled=1, voltage=12: allowable_current(
-        area, insulation, "iso", engine_space, bundled, voltage
-    ).amperes,
+    "iso_ampacity": lambda area, insulation, engine_space, bundled=1, voltage=12: (
+        allowable_current(area, insulation, "iso", engine_space, bundled, voltage).amperes
+    ),
     "device_limit": lambda ampacity, voltage, rule_set: overcurrent.device_limit(ampacity, voltage, rule_set).amperes,
     "distance_limit": lambda rule_set, sheathed: overcurrent.distance_limit(rule_set, sheathed).metres,
     "drop_iso": drop.drop_iso,
@@ -135,8 +139,9 @@ WAYS: dict[str, Callable[..., float | None]] = {
     "rectifier_lambda": fault_sources.rectifier_lambda,
     "rectifier_kappa": _kappa,
     "rectifier_peak_ms": lambda **given: 1000 * fault_sources.rectifier_time_to_peak(_kappa(**given)),
-    "rectifier_rise_ms": lambda r, q, inductances: 1000
-    * fault_sources.rectifier_rise(_kappa(r, q, inductances), inductances),
+    "rectifier_rise_ms": lambda r, q, inductances: (
+        1000 * fault_sources.rectifier_rise(_kappa(r, q, inductances), inductances)
+    ),
     "charger_sustained": lambda rated: fault_sources.charger_contribution(rated).sustained,
     "charger_peak": lambda rated: fault_sources.charger_contribution(rated).peak,
     "motor_most": lambda rated: fault_sources.motor_contribution(rated)[1],
@@ -164,17 +169,16 @@ WAYS: dict[str, Callable[..., float | None]] = {
     "behind_converter_ah": lambda energy_, efficiency, volts: energy.behind_converter(energy_, efficiency) / volts,
     "storage_needed": energy.storage_needed,
     "bank_energy_kwh": lambda series, capacity, volts: energy.bank_energy(series, capacity, volts) / 1000,
-    "air_flow": lambda cells, capacity, kind: ventilation.air_flow(
-        cells, capacity, ventilation.gas_current(kind)
-    ),
+    "air_flow": lambda cells, capacity, kind: ventilation.air_flow(cells, capacity, ventilation.gas_current(kind)),
     "clamp_force_kn": lambda torque, diameter, nut_factor: mechanics.clamp_force(torque, diameter, nut_factor) / 1000,
     "clamp_torque": mechanics.clamp_torque,
     "bolt_stress_of_torque": _bolt_stress,
     "kilogram_force_kn": lambda kilograms: kilograms * mechanics.KILOGRAM_FORCE / 1000,
     "stud_torque": lambda size: mechanics.stud_torque(size).newton_metres,
     "crimp_pull": lambda gauge: mechanics.crimp_pull(_gauge_area(gauge)),
-    "transformer_ka": lambda apparent, voltage, short_circuit: ac_fault.transformer_fault(apparent, voltage, short_circuit)
-    / 1000,
+    "transformer_ka": lambda apparent, voltage, short_circuit: (
+        ac_fault.transformer_fault(apparent, voltage, short_circuit) / 1000
+    ),
     "drop_of_impedance": ac.drop_of_impedance,
     "drop_of_impedance_percent": lambda nominal, **given: drop.percent(ac.drop_of_impedance(**given), nominal),
     "hot_resistivity": lambda: ac.drop_ac(1, 1, 1, power_factor=1, three_phase=True),
@@ -201,7 +205,9 @@ WAYS: dict[str, Callable[..., float | None]] = {
     "top_voltage": lambda chemistry, series: series * banks.cell_voltages(chemistry).charge,
     "full_least": lambda series: series * energy.FULL_CELL[0],
     "full_most": lambda series: series * energy.FULL_CELL[1],
-    "rod_torque_kgf": lambda kilograms, rods, diameter: mechanics.rod_torque(kilograms * mechanics.KILOGRAM_FORCE, rods, diameter),
+    "rod_torque_kgf": lambda kilograms, rods, diameter: mechanics.rod_torque(
+        kilograms * mechanics.KILOGRAM_FORCE, rods, diameter
+    ),
     "rod_within": lambda kilograms, rods, diameter, proved: float(
         mechanics.rod_torque(kilograms * mechanics.KILOGRAM_FORCE, rods, diameter) <= proved
     ),

@@ -161,7 +161,9 @@ def _alike(survey: Survey, edges: list[Edge]) -> Outcome:
             ids[-1], f"whether {called} share the current is not known", "length, area", "how they share", items=ids
         )
     areas, lengths = [e.cable.area.value for e in edges], [e.cable.length.value for e in edges]
-    shares = [1 / survey.study.resistances[e.id].hot.value for e in edges]  # with their lugs, as the page of sharing has it
+    shares = [
+        1 / survey.study.resistances[e.id].hot.value for e in edges
+    ]  # with their lugs, as the page of sharing has it
     split = " to ".join(per_cent(s / sum(shares)) for s in shares)
     apart = (max(lengths) - min(lengths)) / max(lengths) if max(lengths) else 0.0
     if max(areas) > min(areas) * 1.005:

@@ -38,7 +38,19 @@ def wired(survey: Survey) -> Iterator[Outcome]:
         The run or circuit that it belongs to, or the item deleted where it is no longer aboard.
     """
     network, names = survey.network, survey.names
-    inside = ("fuse", "breaker", "switch", "shunt", "battery", "alternator", "generator", "solar array", "load", "input", *_FEEDING)
+    inside = (
+        "fuse",
+        "breaker",
+        "switch",
+        "shunt",
+        "battery",
+        "alternator",
+        "generator",
+        "solar array",
+        "load",
+        "input",
+        *_FEEDING,
+    )
     for id, edges in network.of_item.items():
         item = survey.names.items.get(id)
         own = [e for e in edges if e.kind in inside and e.item == id]

@@ -93,11 +93,7 @@ def _essential(side: Side) -> Mapping[Key, Range | None]:
 
 
 def _converted(side: Side) -> Mapping[Key, Range | None]:
-    return {
-        (c.item, name): _one(c.given)
-        for name, balance in side.study.balances.items()
-        for c in balance.conversions
-    }
+    return {(c.item, name): _one(c.given) for name, balance in side.study.balances.items() for c in balance.conversions}
 
 
 def _one(value: float | None) -> Range | None:

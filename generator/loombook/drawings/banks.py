@@ -57,7 +57,9 @@ def _told(ship: Ship, link: Element | Cable) -> Element | Cable:
     if not isinstance(link, Element) or link.kind != "bms":
         return link
     bms = ship.inventory.batteries[link.id].bms
-    leads = f"sense leads {facts.text(bms.sense_leads)}{', fused' if bms.sense_fused else ''}" if bms.sense_leads else ""
+    leads = (
+        f"sense leads {facts.text(bms.sense_leads)}{', fused' if bms.sense_fused else ''}" if bms.sense_leads else ""
+    )
     balancer = f"balancer {facts.text(bms.balance)}" if bms.balance else ""
     return replace(link, lines=(*link.lines, *(line for line in (leads, balancer) if line)))
 

@@ -163,5 +163,3 @@ def _edge(box: Box, to: Point) -> Point:
     """The point of the box's edge, a little off, that is nearest to a point outside it."""
     box = box.grown(2)
     return Point(round(min(max(to.x, box.left), box.right), 1), round(min(max(to.y, box.top), box.bottom), 1))
-
-

@@ -79,13 +79,19 @@ class _Weaver:
             self.lines[b].append((a, piece))
         places = set(self.place.values())
         hubs = [p for p in dict.fromkeys(self.place.values()) if p in self.special or len(self.lines[p]) > 2]
-        stops = set(hubs) | {end for end in self.lines if end not in places} | {p for p in places if len(self.lines[p]) == 1}
+        stops = (
+            set(hubs)
+            | {end for end in self.lines if end not in places}
+            | {p for p in places if len(self.lines[p]) == 1}
+        )
         depth = self._depths(set(hubs))
         chains, seen = [], set()
         for start in [*hubs, *sorted(stops - set(hubs))]:
             for other, piece in self.lines[start]:
                 chain = self._walk(start, other, piece, stops)
-                key = frozenset(edge.id for p in chain.pieces for edge in p.edges) or frozenset((chain.upper, chain.lower))
+                key = frozenset(edge.id for p in chain.pieces for edge in p.edges) or frozenset(
+                    (chain.upper, chain.lower)
+                )
                 if key not in seen:
                     seen.add(key)
                     chains.append(self._upright(chain, depth))

@@ -36,7 +36,9 @@ def charging_set(ship: Ship) -> Iterator[Sheet]:
     nodes = [ship.node(hub) for hub in ship.hot.hubs]
     if chains:
         whole, dense = (
-            one_line("charging", "What charges what", ABOUT, nodes, [ship.branch(c, dense=few) for c in chains], _notes(ship))
+            one_line(
+                "charging", "What charges what", ABOUT, nodes, [ship.branch(c, dense=few) for c in chains], _notes(ship)
+            )
             for few in (False, True)
         )
         yield replace(whole, denser=denser(dense))

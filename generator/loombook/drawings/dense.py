@@ -35,7 +35,10 @@ def few_words(pieces: Sequence[Piece], links: Sequence[Link]) -> tuple[Link, ...
         pieces: what lies in the line
         links: the same as things to draw, with their states
     """
-    said = [_cable(pieces, n, link) if isinstance(link, Cable) else _terse(link, pieces[n].first) for n, link in enumerate(links)]
+    said = [
+        _cable(pieces, n, link) if isinstance(link, Cable) else _terse(link, pieces[n].first)
+        for n, link in enumerate(links)
+    ]
     for n, link in enumerate(said):
         for beside in (n - 1, n + 1):
             device = said[beside] if 0 <= beside < len(said) else None

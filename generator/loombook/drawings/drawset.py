@@ -108,7 +108,7 @@ def pieces(sheet: Sheet) -> tuple[Placed, ...]:
         for said in (sheet, *sheet.denser):
             if (whole := fitted(_nameless(said))) and (not sheet.denser or not _faults(whole)):
                 said = replace(said, denser=())
-                return (_on_small_paper(said) if whole.paper is A3 else None) or replace(whole, sheet=said),
+                return ((_on_small_paper(said) if whole.paper is A3 else None) or replace(whole, sheet=said),)
         sheet = replace(sheet.denser[-1] if sheet.denser else sheet, denser=())
         first, *further = split(sheet, lambda piece: fitted(_nameless(piece)) is not None)
         cut = (first, *(replace(piece, notes=()) for piece in further))  # notes are said once

@@ -14,8 +14,13 @@ SWITCHES = {
     "isolator": "isolator", "paralleling": "paralleling", "change-over": "changeover", "selector": "changeover",
     "remote": "contactor", "switch": "switch",
 }  # fmt: skip
-SOURCES = {"battery": "battery", "alternator": "alternator", "solar array": "solar", "shore": "shore",
-           "generator": "generator"}
+SOURCES = {
+    "battery": "battery",
+    "alternator": "alternator",
+    "solar array": "solar",
+    "shore": "shore",
+    "generator": "generator",
+}
 CONVERTERS = {"controller": "converter", "charger": "charger", "converter": "converter", "inverter": "inverter"}
 LOADS = {
     "navigation lights": "lamp", "lighting": "lamp", "bilge pump": "pump", "water": "pump", "sanitation": "pump",
@@ -73,16 +78,27 @@ def device(network: Network, edge: Edge, state: State = State.NORMAL) -> Element
         rating = text(record.rating)
         kind = "rcd" if record.residual else edge.kind
         id = f"{edge.item} way {number}"
-        return Element(kind, f"way {number}", tuple(x for x in (rating, record.label or "") if x), f"{id} {record.label or ''}".strip(), href(id), state)
+        return Element(
+            kind,
+            f"way {number}",
+            tuple(x for x in (rating, record.label or "") if x),
+            f"{id} {record.label or ''}".strip(),
+            href(id),
+            state,
+        )
     item = network.inventory.item(edge.item)
     name = item.title
     if edge.kind == "bms":
-        return Element("bms", edge.item, ("BMS", text(item.bms.current)), f"battery management of {name}", href(edge.item), state)
+        return Element(
+            "bms", edge.item, ("BMS", text(item.bms.current)), f"battery management of {name}", href(edge.item), state
+        )
     if edge.kind in CONVERTERS:
         size = text(getattr(item, "power", None) or getattr(item, "current", None))
         return Element(CONVERTERS[edge.kind], edge.item, (name, size), name, href(edge.item), state)
     if edge.kind == "shunt":
-        return Element("shunt", edge.item, tuple(x for x in (name, text(item.rating)) if x), name, href(edge.item), state)
+        return Element(
+            "shunt", edge.item, tuple(x for x in (name, text(item.rating)) if x), name, href(edge.item), state
+        )
     if isinstance(item, Switch):
         lines = [name] if item.name else []
         if item.normal == "off":

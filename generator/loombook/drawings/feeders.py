@@ -29,20 +29,30 @@ def feeder_sheet(ship: Ship, hub: str, name: str, chains: list[Chain], own: list
                 above = ship.end(chain.upper)
                 words = above if isinstance(above, str) else above.id
                 reference = panel_reference(ship, chain, ship.panels[hub])
-                reference = Reference(reference.key, (f"from {words.removeprefix('~')}",), reference.name, reference.href)
+                reference = Reference(
+                    reference.key, (f"from {words.removeprefix('~')}",), reference.name, reference.href
+                )
                 branches.append(Branch(f"feed {chain.id}", reference, id))
             elif chain.upper == hub:
                 reference = way_reference(ship, chain)
                 lower = Reference(reference.key, (_behind(ship, chain),), reference.name, reference.href)
                 branches.append(Branch(f"way {chain.id}", id, lower, ship.links(chain.pieces[:1])))
     else:
-        branches.append(Branch(f"feed {hub}", Reference(f"{hub} circuits", (ship.network.title(hub),), hub, facts.href(hub)), id))
+        branches.append(
+            Branch(f"feed {hub}", Reference(f"{hub} circuits", (ship.network.title(hub),), hub, facts.href(hub)), id)
+        )
     branches += [ship.branch(chain) for chain in chains]
     if hub in ship.panels:
         branches = _in_order(ship, hub, branches, [*own, *chains])
-    nodes = [ship.node(h, ordered=h == hub) for h in ship.hot.hubs if h == hub or any(h in (c.upper, c.lower) for c in chains)]
+    nodes = [
+        ship.node(h, ordered=h == hub)
+        for h in ship.hot.hubs
+        if h == hub or any(h in (c.upper, c.lower) for c in chains)
+    ]
     title = f"{ship.network.title(id)} ({id}): single-line diagram"
-    return one_line(name, title, "Its feed, and what each of its ways protects and feeds, in their order.", nodes, branches)
+    return one_line(
+        name, title, "Its feed, and what each of its ways protects and feeds, in their order.", nodes, branches
+    )
 
 
 def _behind(ship: Ship, chain: Chain) -> str:

@@ -8,6 +8,7 @@ from ..network import Network
 from ..network.model import CONVERTS
 from .chains import Chain, Web
 
+
 def homes(network: Network, hot: Web, panels: Mapping[str, str]) -> dict[str, str]:
     """Chain id → the sheet on which it is drawn whole, for what does not stand on the ship's.
 
@@ -30,9 +31,7 @@ def homes(network: Network, hot: Web, panels: Mapping[str, str]) -> dict[str, st
     return found
 
 
-def _is_final(
-    chain: Chain, below: Mapping[str, list[Chain]], network: Network, panels: Mapping[str, str]
-) -> bool:
+def _is_final(chain: Chain, below: Mapping[str, list[Chain]], network: Network, panels: Mapping[str, str]) -> bool:
     """Whether only final circuits lie behind a chain: no converter, bar, panel or motor."""
     if any(piece.first.kind in CONVERTS for piece in chain.pieces):
         return False

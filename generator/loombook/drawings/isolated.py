@@ -37,4 +37,6 @@ def _sheet(ship: Ship, states: States, dense: bool) -> OneLine:
 def _panel(ship: Ship, states: States, hub: str) -> Element:
     """On this picture a panel is one thing, live or dead."""
     id = ship.panels[hub]
-    return Element("apparatus", id, (ship.network.title(id),), ship.network.title(id), facts.href(id), states.of_node(hub))
+    return Element(
+        "apparatus", id, (ship.network.title(id),), ship.network.title(id), facts.href(id), states.of_node(hub)
+    )

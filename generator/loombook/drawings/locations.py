@@ -25,7 +25,13 @@ def plan_set(ship: Ship) -> Iterator[Sheet]:
     found = planned(ship.inventory)
     if ship.inventory.spaces and found:
         dots = tuple(_dot(ship, id, place) for id, place in found.items())
-        yield _plan(ship, "plan", "Location plan", dots, "Where switches, breakers, batteries, panels and hidden fuses are, from above and from the side.")
+        yield _plan(
+            ship,
+            "plan",
+            "Location plan",
+            dots,
+            "Where switches, breakers, batteries, panels and hidden fuses are, from above and from the side.",
+        )
 
 
 def card_plans(ship: Ship) -> Iterator[Plan]:
@@ -66,7 +72,9 @@ def _dot(ship: Ship, id: str, place: Numbered) -> Dot:
     name = item.title if item.at == at else f"Stop of {item.title}"
     point = _metres(ship, at.plan) if at.plan else None
     height = at.height.value if at.height else None
-    return Dot(str(place.number), f"{name} ({id})", at.space, at.place or "", point, place.kind, facts.href(id), height=height)
+    return Dot(
+        str(place.number), f"{name} ({id})", at.space, at.place or "", point, place.kind, facts.href(id), height=height
+    )
 
 
 def _hull(ship: Ship) -> tuple[float, float]:

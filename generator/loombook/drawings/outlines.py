@@ -32,7 +32,9 @@ def name_in(space: Space, corners: Corners, lines: list[Leg], taken: list[Box]) 
             x = box.left + 7
             while x + wide < box.right - 3:
                 around = Box(x - 2, y, x + wide + 2, y + height(name))
-                clear = not any(passes_through(leg, around) for leg in lines) and not any(around.meets(b) for b in taken)
+                clear = not any(passes_through(leg, around) for leg in lines) and not any(
+                    around.meets(b) for b in taken
+                )
                 if clear and inside_all(around, corners):
                     return block(round(x, 1), y, name, muted=True)
                 x += STEP

@@ -59,7 +59,9 @@ def _rows(part: Laid, air: float) -> list[int]:
             for box in _boxes(piece):
                 left, right = (max(0, int((x + by) // CELL)) for x, by in ((box.left, -air), (box.right, air)))
                 bits = ((1 << (right - left + 1)) - 1) << left
-                for row in range(max(0, int((box.top - air) // CELL)), min(len(rows), int((box.bottom + air) // CELL) + 1)):
+                for row in range(
+                    max(0, int((box.top - air) // CELL)), min(len(rows), int((box.bottom + air) // CELL) + 1)
+                ):
                     rows[row] |= bits
     return rows
 

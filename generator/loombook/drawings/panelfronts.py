@@ -22,10 +22,16 @@ def fronts(ship: Ship) -> Iterator[Sheet]:
         numbers = list(panel.ways)
         high = -(-len(numbers) // panel.columns)
         rows = tuple(
-            tuple(_front_way(ship, panel, numbers[c * high + r], fed) for c in range(panel.columns) if c * high + r < len(numbers))
+            tuple(
+                _front_way(ship, panel, numbers[c * high + r], fed)
+                for c in range(panel.columns)
+                if c * high + r < len(numbers)
+            )
             for r in range(high)
         )
-        system = next((ship.network.nodes[n].system for n in (panel.id, f"{panel.id} L") if n in ship.network.nodes), "")
+        system = next(
+            (ship.network.nodes[n].system for n in (panel.id, f"{panel.id} L") if n in ship.network.nodes), ""
+        )
         yield Front(f"panel-front-{panel.id}", f"{panel.title} ({panel.id}): front", rows, (f"{panel.title}, {system}",),
                     "The panel's ways in their places, with label, rating and what each feeds.")  # fmt: skip
 
@@ -35,6 +41,8 @@ def _front_way(ship: Ship, panel: Panel, number: str, fed: Mapping[str, list[str
     id = f"{panel.id} way {number}"
     if way.spare:
         return Way(number, kind="spare", href=facts.href(panel.id))
-    edge = next(e for e in ship.network.of_item[panel.id] if e.path == ("panels", panel.id, "ways", number) and e.record)
+    edge = next(
+        e for e in ship.network.of_item[panel.id] if e.path == ("panels", panel.id, "ways", number) and e.record
+    )
     kind = "rcd" if way.residual else edge.kind
     return Way(number, way.label or "", "", kind, facts.text(way.rating), ", ".join(fed.get(id, ())), facts.href(id))

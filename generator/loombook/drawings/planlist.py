@@ -32,7 +32,9 @@ def legend(plan: Plan, wide: float) -> tuple[list[Item], float]:
         lines: list[Line] = [((text, True),) for text in wrap(what, room, bold=True, most=2)]
         lines += [((text, False),) for text in wrap(where, room, most=2)]
         entries.append((dot, indent, lines))
-    heights = [max(height(lines), PITCH) + 6 for _, _, lines in entries]  # the number takes a line, whatever stands beside it
+    heights = [
+        max(height(lines), PITCH) + 6 for _, _, lines in entries
+    ]  # the number takes a line, whatever stands beside it
     limit = sum(heights) / columns
     items, column, y, deepest = [], 0, 0.0, 0.0
     for (dot, indent, lines), tall in zip(entries, heights, strict=True):

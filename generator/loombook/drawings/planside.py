@@ -29,7 +29,9 @@ WORDS = "Seen from starboard. Left out: a space behind another, and a dot withou
 def side_view(plan: Plan, scale: Scale, wide: float) -> list[Item]:
     """The view with its words, over the plan and at the plan's scale."""
     items = [_words("~side words", WORDS, 0.0)]
-    profile = Shape(tuple(scale.beside(x * plan.length, z * plan.depth) for x, z in (*SHEER, *BOTTOM[-2::-1])), weight=2)
+    profile = Shape(
+        tuple(scale.beside(x * plan.length, z * plan.depth) for x, z in (*SHEER, *BOTTOM[-2::-1])), weight=2
+    )
     items.append(Item("~side hull", "note", (profile,)))
     spaces = [(space, tuple(scale.beside(x, z) for x, z in space.side)) for space in arranged(plan)]
     lines = [leg for corners in (profile.points, *(corners for _, corners in spaces)) for leg in legs(corners)]

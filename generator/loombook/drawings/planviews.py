@@ -124,5 +124,3 @@ def hull(plan: Plan, scale: Scale) -> Shape:
     port = [scale.at(x * long, -y * half) for x, y in shape]
     starboard = [scale.at(x * long, y * half) for x, y in reversed(shape[:-1])]
     return Shape((*port, *starboard), "line", weight=2)
-
-

@@ -59,7 +59,9 @@ def _regrouped(pieces: list[OneLine], fits: Fits) -> list[OneLine]:
         pairs = sorted(
             ((-len(_keys(a) & _keys(b)), i, j) for i, a in enumerate(pieces) for j, b in enumerate(pieces) if i < j),
         )
-        joined = next(((i, j, whole) for _, i, j in pairs if (whole := _together(pieces[i], pieces[j])) and fits(whole)), None)
+        joined = next(
+            ((i, j, whole) for _, i, j in pairs if (whole := _together(pieces[i], pieces[j])) and fits(whole)), None
+        )
         if joined is None:
             break
         i, j, whole = joined

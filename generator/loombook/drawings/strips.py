@@ -46,7 +46,13 @@ def _strip(study: Study, path: SupplyPath, number: int) -> Strip:
 
 def _tap(network: Network, id: str) -> Element:
     record = network.consumers[id].record
-    return Element(facts.LOADS.get(record.use, "load"), id, tuple(x for x in (record.name or "", str(record.load)) if x), record.name or id, facts.href(id))
+    return Element(
+        facts.LOADS.get(record.use, "load"),
+        id,
+        tuple(x for x in (record.name or "", str(record.load)) if x),
+        record.name or id,
+        facts.href(id),
+    )
 
 
 def _merged(hops: tuple[Hop, ...], stop) -> Iterator[Stop]:
@@ -87,5 +93,3 @@ def _expected(study: Study, node: Node, flow: Flow | None) -> str:
         return ""
     volts = flow.volts[node.id]
     return f"about {facts.volts(volts)}" if volts > 0.5 else ""
-
-

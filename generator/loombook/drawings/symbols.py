@@ -42,7 +42,9 @@ SYMBOLS: dict[str, Kind] = {
     "battery": Kind(iec_ends.battery, "battery of cells"),
     "battery up": Kind(iec_ends.battery, "battery of cells, positive on top", upended=True),
     "battery sensed": Kind(iec_ends.sensed, "battery of cells with sense leads, and the unit that watches them"),
-    "battery balanced": Kind(iec_ends.balanced, "battery of cells with sense leads, and the unit that watches and balances them"),
+    "battery balanced": Kind(
+        iec_ends.balanced, "battery of cells with sense leads, and the unit that watches and balances them"
+    ),
     "cell": Kind(iec_ends.cell, "one cell"),
     "cell up": Kind(iec_ends.cell, "one cell, positive on top", upended=True),
     "alternator": Kind(iec_ends.alternator, "alternator", iec_ends.alternator_across),

@@ -45,7 +45,15 @@ def _panel_as_load(ship: Ship, chain: Chain, system: str) -> Branch:
         lower = _stand_in(ship, chain.lower)
     if isinstance(upper, str) and (chain.upper in ship.panels or nodes[chain.upper].system != system):
         upper = _stand_in(ship, chain.upper)
-    return Branch(branch.id, upper, lower, branch.chain, branch.service, branch.state, isinstance(upper, str) and isinstance(lower, str) and branch.tie)
+    return Branch(
+        branch.id,
+        upper,
+        lower,
+        branch.chain,
+        branch.service,
+        branch.state,
+        isinstance(upper, str) and isinstance(lower, str) and branch.tie,
+    )
 
 
 def _stand_in(ship: Ship, hub: str) -> Element:

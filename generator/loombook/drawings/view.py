@@ -74,13 +74,21 @@ class Ship:
         if id.startswith("~"):
             form = Form.JUNCTION
         else:
-            form = Form.CHANGEOVER if item.family == "switches" else Form.JUNCTION if item.family == "junctions" else Form.BAR
+            form = (
+                Form.CHANGEOVER
+                if item.family == "switches"
+                else Form.JUNCTION
+                if item.family == "junctions"
+                else Form.BAR
+            )
         system = self.network.nodes[node].system
         current = facts.kilo(self.study, node, highest=dense)
         title = item.title if item else ""
         system = "" if system == "DC negative" or system.removesuffix(" DC") in title else system
         lines = () if id.startswith("~") else tuple(x for x in (title, system, current) if x)
-        return Node(id, lines, form, item.title if item else id, facts.href(item.id) if item else "", state, None, ordered)
+        return Node(
+            id, lines, form, item.title if item else id, facts.href(item.id) if item else "", state, None, ordered
+        )
 
     def end(self, end: str, states: States | None = None) -> str | Element:
         """A chain's end: a hub's id, a source or load, or a terminal where nothing goes on."""
@@ -146,10 +154,14 @@ class Ship:
             isinstance(link, Element) and link.kind == "paralleling" for link in links
         )  # fmt: skip
         state = states.of_chain(chain) if states else State.NORMAL
-        return Branch(chain.id, self.end(chain.upper, states), self.end(chain.lower, states), links, state=state, tie=tie)
+        return Branch(
+            chain.id, self.end(chain.upper, states), self.end(chain.lower, states), links, state=state, tie=tie
+        )
 
 
-def one_line(name: str, title: str, about: str, nodes: list[Node], branches: list[Branch], notes: tuple[str, ...] = ()) -> OneLine:
+def one_line(
+    name: str, title: str, about: str, nodes: list[Node], branches: list[Branch], notes: tuple[str, ...] = ()
+) -> OneLine:
     """A sheet; of the nodes only those that a branch ends on."""
     used = {end for branch in branches for end in (branch.upper, branch.lower) if isinstance(end, str)}
     return OneLine(name, title, tuple(n for n in nodes if n.id in used), tuple(branches), about, notes)

@@ -117,7 +117,11 @@ class _Wiring:
 
     def _is_ac(self, reference: str) -> bool:
         item = self.lookup.items.get(split(reference)[0])
-        return item is None or (isinstance(item, Panel) and item.ac) or item.family in ("shore inlets", "generators", "inverters")
+        return (
+            item is None
+            or (isinstance(item, Panel) and item.ac)
+            or item.family in ("shore inlets", "generators", "inverters")
+        )
 
     def _circuit_cable(self, circuit: Circuit, key: str) -> Iterator[Diagnostic]:
         steps = getattr(circuit, key) or ()

@@ -69,8 +69,14 @@ def electrode_anchor(book: Book, f: ElectrodeFault) -> str:
 
 def electrode_why(f: ElectrodeFault) -> Why:
     """How it came about."""
-    known = "the inventory, as measured at the berth" if f.earth is not None else "not recorded: the largest allowed is reckoned with"
-    inputs = [("rated residual current IΔn", in_unit(f.rated, "current") if f.rated else "no such device", "the inventory")]
+    known = (
+        "the inventory, as measured at the berth"
+        if f.earth is not None
+        else "not recorded: the largest allowed is reckoned with"
+    )
+    inputs = [
+        ("rated residual current IΔn", in_unit(f.rated, "current") if f.rated else "no such device", "the inventory")
+    ]
     if f.largest is not None:
         inputs.append(("earth R_A", in_unit(f.earth if f.earth is not None else f.largest, "resistance", 4), known))
     steps = []
@@ -82,7 +88,12 @@ def electrode_why(f: ElectrodeFault) -> Why:
         steps.append(("fault current through loop and earth", in_unit(f.amps, "current")))
         steps.append(("as a multiple of IΔn", digits(f.amps / f.rated, 2)))
     if f.opens is not None:
-        steps.append(("device opens within", "never sure" if f.opens == inf else f"{digits(f.opens, 2)} s (IEC 61008, IEC 61009)"))
+        steps.append(
+            (
+                "device opens within",
+                "never sure" if f.opens == inf else f"{digits(f.opens, 2)} s (IEC 61008, IEC 61009)",
+            )
+        )
     if f.limit is not None:
         steps.append(("time allowed", f"{digits(f.limit, 2)} s ({f.source_limit})"))
     return Why(
@@ -150,7 +161,9 @@ def _drop(book: Book, consumer: str) -> list[Inline]:
         return [book.named(consumer), Badge("cannot", "cannot check"), "–", "–", "–", limit]
     why = f"item:{consumer}#why-drop" if drop.why else ""
     over = drop.fraction.high > drop.limit
-    verdict = Badge("B", "over" if drop.fraction.low > drop.limit else "may be over") if over else Badge("pass", "within")
+    verdict = (
+        Badge("B", "over" if drop.fraction.low > drop.limit else "may be over") if over else Badge("pass", "within")
+    )
     return [
         book.named(consumer),
         verdict,

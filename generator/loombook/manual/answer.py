@@ -17,15 +17,35 @@ def answer(book: Book, consumer: Consumer, found: Route) -> list[tuple[str, Inli
         rows.append(("Fuse", Marked("no way from any source to this device is written down", "missing")))
     elif not found.own:
         rows.append(("Fuse", Marked("none of its own: nothing near it protects this wire", "missing")))
-        rows += [(f"Next {device.word.lower()} towards the source", (device_words(book, device), "; ", book.where_device(device))) for device in found.met]
+        rows += [
+            (
+                f"Next {device.word.lower()} towards the source",
+                (device_words(book, device), "; ", book.where_device(device)),
+            )
+            for device in found.met
+        ]
     else:
         main, inline = found.own[-1], found.own[:-1]
-        rows += [(main.word, device_words(book, main)), ("Where", book.where_device(main)), ("Spare", book.spare_words(main))]
+        rows += [
+            (main.word, device_words(book, main)),
+            ("Where", book.where_device(main)),
+            ("Spare", book.spare_words(main)),
+        ]
         if not all(hop.needed for hop in found.path.out if hop.edge.id in main.edges):
-            rows.append((f"Not by this {main.word.lower()} alone", "another way goes round it: without it the device still is live"))
+            rows.append(
+                (
+                    f"Not by this {main.word.lower()} alone",
+                    "another way goes round it: without it the device still is live",
+                )
+            )
         for device in inline:
             hidden = ", HIDDEN" if device.hidden else ""
-            rows.append((f"{device.word} in the line too", (device_words(book, device), hidden, "; ", book.where_device(device))))
+            rows.append(
+                (
+                    f"{device.word} in the line too",
+                    (device_words(book, device), hidden, "; ", book.where_device(device)),
+                )
+            )
             rows.append(("Its spare", book.spare_words(device)))
     rows.append(("The device itself", book.where(consumer.record.at)))
     works = consumer.id in book.works_after

@@ -28,7 +28,13 @@ def bank_work(book: Book, found: BankStudy) -> dict:
     """Values for the template `bank_work`."""
     lithium = any(b.chemistry == "lfp" for b in found.bank.batteries)
     return {
-        "facts": [*_rates(book, found), *_years(book, found), *_cells(book, found), *_clamp(found), *_mass(book, found)],
+        "facts": [
+            *_rates(book, found),
+            *_years(book, found),
+            *_cells(book, found),
+            *_clamp(found),
+            *_mass(book, found),
+        ],
         "conditions": (CONDITIONS, list(_conditions(book, found))),
         "rods": (RODS, [leading(RODS, row, f"{_page(found)}#why-rods") for row in _rods()]) if lithium else None,
         "sizes": _sizes(book, found),
@@ -61,7 +67,10 @@ def _years(book: Book, found: BankStudy) -> Iterator[tuple[str, Inline]]:
     day = _day(book, found)
     if day and day.drawn >= 0.01:
         words += f"; a usual day takes {digits(day.drawn, 2)} of a cycle, {_long(found.years / day.drawn)}"
-    yield "Years that its cycles last", _with_why(found, words if stated else Marked(f"{words} (default)", "default"), "why-years")
+    yield (
+        "Years that its cycles last",
+        _with_why(found, words if stated else Marked(f"{words} (default)", "default"), "why-years"),
+    )
 
 
 def _with_why(found: BankStudy, words: Inline, anchor: str) -> Inline:
@@ -87,10 +96,17 @@ def _cells(book: Book, found: BankStudy) -> Iterator[tuple[str, Inline]]:
             yield term, cannot(f"cells: spread of {battery.id}, read near full, would tell")
             continue
         volts, good = spreads[battery.id]
-        verdict = "well balanced" if good else f"wider than {BALANCED_SPREAD} V: let the balancer work at the top of charge, read again"
+        verdict = (
+            "well balanced"
+            if good
+            else f"wider than {BALANCED_SPREAD} V: let the balancer work at the top of charge, read again"
+        )
         yield term, f"{digits(volts, 2)} V apart: {verdict} (common practice, no source)"
     low, high = FULL_CELL
-    yield "A cell is full at", f"{low} V to {high} V (common practice, no source); a bank of these cells at {_full(found)}"
+    yield (
+        "A cell is full at",
+        f"{low} V to {high} V (common practice, no source); a bank of these cells at {_full(found)}",
+    )
 
 
 def _full(found: BankStudy) -> str:
@@ -105,8 +121,15 @@ def _clamp(found: BankStudy) -> Iterator[tuple[str, Inline]]:
             continue
         term = f"Clamping of {battery.id}"
         if battery.id not in clamped:
-            missing = [name for name, value in (("clamp rods", battery.cells.clamp_rods), ("rod size", battery.cells.rod_size)) if not value]
-            yield term, cannot(f"cells: {' and '.join(missing) or 'rod size, as M8'} would tell, where rods hold the cells")
+            missing = [
+                name
+                for name, value in (("clamp rods", battery.cells.clamp_rods), ("rod size", battery.cells.rod_size))
+                if not value
+            ]
+            yield (
+                term,
+                cannot(f"cells: {' and '.join(missing) or 'rod size, as M8'} would tell, where rods hold the cells"),
+            )
             continue
         force, torque = clamped[battery.id]
         least, most = (torque * k / NUT_FACTOR for k in nut_factor_range("oiled"))
@@ -123,7 +146,11 @@ def _mass(book: Book, found: BankStudy) -> Iterator[tuple[str, Inline]]:
         yield "Mass of the bank", cannot(f"mass of {silent} would tell")
         return
     total = _total(book)
-    all_of = f"; all batteries aboard {digits(total, 3)} kg" if total is not None else "; that of all batteries aboard: not known"
+    all_of = (
+        f"; all batteries aboard {digits(total, 3)} kg"
+        if total is not None
+        else "; that of all batteries aboard: not known"
+    )
     yield "Mass of the bank", f"{digits(found.mass, 3)} kg, {digits(found.per_kilogram, 3)} Wh/kg{all_of}"
 
 

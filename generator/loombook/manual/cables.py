@@ -82,9 +82,14 @@ def warmth(book: Book, edge: Edge) -> Inline:
     if warm is None:
         return EMPTY
     carrying = book.study.carrying.get(edge.id)
-    words: list[Inline] = [f"{warm.celsius:.0f} °C in the load flow", f" ({condition_words(warm.condition)})" if warm.amps >= 5e-4 else ""]
+    words: list[Inline] = [
+        f"{warm.celsius:.0f} °C in the load flow",
+        f" ({condition_words(warm.condition)})" if warm.amps >= 5e-4 else "",
+    ]
     if carrying and carrying.design is not None:
-        words.append(f", {warm.at(carrying.design):.0f} °C if it carried all that is expected of it; its insulation is for {warm.limit:.0f} °C")
+        words.append(
+            f", {warm.at(carrying.design):.0f} °C if it carried all that is expected of it; its insulation is for {warm.limit:.0f} °C"
+        )
     return tuple(words)
 
 
@@ -102,13 +107,33 @@ def why_warm(book: Book, edges: Sequence[Edge]) -> Why | None:
     inputs, steps = [], []
     for (warm, said, design), names in alike.items():
         name = " and ".join(names)
-        allowed = f"may carry {digits(warm.allowed, 3)} A here" if warm.allowed else "the rule set's table does not reach it: taken at its limit"
+        allowed = (
+            f"may carry {digits(warm.allowed, 3)} A here"
+            if warm.allowed
+            else "the rule set's table does not reach it: taken at its limit"
+        )
         stated = "insulation as stated" if said else "insulation by default"
-        inputs.append((name, f"{allowed}, {warm.ambient:.0f} °C around it, {warm.limit:.0f} °C at most", f"its space and the rules; {stated}"))
-        steps.append((f"{name}, {condition_words(warm.condition)}", f"{current_words(warm.amps)} on average make {digits(warm.celsius, 3)} °C"))
+        inputs.append(
+            (
+                name,
+                f"{allowed}, {warm.ambient:.0f} °C around it, {warm.limit:.0f} °C at most",
+                f"its space and the rules; {stated}",
+            )
+        )
+        steps.append(
+            (
+                f"{name}, {condition_words(warm.condition)}",
+                f"{current_words(warm.amps)} on average make {digits(warm.celsius, 3)} °C",
+            )
+        )
         if design is not None:
             at_load = digits(warm.at(design), 3)
-            steps.append((f"{name}, with all that is expected of it", f"{current_words(design)} would make {at_load} °C, if it lasted"))
+            steps.append(
+                (
+                    f"{name}, with all that is expected of it",
+                    f"{current_words(design)} would make {at_load} °C, if it lasted",
+                )
+            )
     return Why(
         "T = T_a + (T_i − T_a) · (I / I_z)², at most 200 °C",
         "heat in proportion to the square of the current; I_z as “carries” has it. The load flow takes its resistance at the "

@@ -67,9 +67,10 @@ def _lists(book: Book, card: Card) -> Iterator[tuple[str, Sequence[Inline]]]:
     yield "Afterwards", card.checks
     yield "What goes dark", [words for opened in card.opened for words in _opened(book, card, opened)]
     yield "What the water reaches first, by height above the lowest point inside", _wet(book, card)
-    yield "Stays charged after it is off", [
-        (Strong(wait_words(w)), ": ", book.link(w.id, w.name), ", ", w.where) for w in card.waits
-    ]
+    yield (
+        "Stays charged after it is off",
+        [(Strong(wait_words(w)), ": ", book.link(w.id, w.name), ", ", w.where) for w in card.waits],
+    )
     points = [(Strong(p.name), " ", p.words, f", was {p.was:.0f} V. {p.where}") for p in card.points]
     yield f"Test points: between the two, and each to earth; less than {DEAD} V", points
 
@@ -210,7 +211,11 @@ def _wet(book: Book, card: Card) -> list[Inline]:
     for w in card.wet:
         reached.setdefault((f"{w.height:.2f} m", w.exact), []).append(book.link(w.id, w.name))
     rows: list[Inline] = [
-        (Strong(height), " " if exact else " or higher (floor of its space): ", joined(few(names, 4 if exact else 2), "; "))
+        (
+            Strong(height),
+            " " if exact else " or higher (floor of its space): ",
+            joined(few(names, 4 if exact else 2), "; "),
+        )
         for (height, exact), names in islice(reached.items(), MOST_WET)
     ]
     if card.dry_unknown:

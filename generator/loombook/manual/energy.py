@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from ..inventory.sources import Battery
 from ..network.potentials import battery_volts
 
+
 def capacity_ah(battery: Battery) -> float:
     """Capacity of one battery [Ah]."""
     return battery.cells.capacity.value * battery.cells.parallel

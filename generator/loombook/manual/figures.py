@@ -39,7 +39,13 @@ RESTS = "none while its source rests"
 
 def _rests(fault: Fault | None) -> bool:
     """Whether something gives a fault current here, and nothing is sure to."""
-    return fault is not None and fault.lowest is None and not fault.missing and fault.highest is not None and fault.highest.high > 0
+    return (
+        fault is not None
+        and fault.lowest is None
+        and not fault.missing
+        and fault.highest is not None
+        and fault.highest.high > 0
+    )
 
 
 def of_source(words: str, assumed: bool) -> Inline:

@@ -73,7 +73,11 @@ def ways(book: Book, panel: Panel) -> dict | None:
         (chart, (f"Way {n}. ", caption(book, guard))) for n, guard in found if (chart := book.charted(guard.device))
     ]
     pulses = {number: pulse for number, guard in found if (pulse := pulse_of(book, guard))}
-    whys = ("Why the ways are judged so", of_ways(book.network, dict(found), pulses), [anchor(book, guard) for _, guard in found])
+    whys = (
+        "Why the ways are judged so",
+        of_ways(book.network, dict(found), pulses),
+        [anchor(book, guard) for _, guard in found],
+    )
     return {"rows": without_empty(WAYS, rows), "charts": charts, "whys": whys}
 
 

@@ -28,7 +28,12 @@ WRITERS: Mapping[str, type[Writer]] = {"site": SiteWriter, "typst": PaperWriter}
 
 
 def make(
-    study: Study, checked: Checked, as_of: datetime.date, drawings: Mapping[str, str], writer: str, paper: bool,
+    study: Study,
+    checked: Checked,
+    as_of: datetime.date,
+    drawings: Mapping[str, str],
+    writer: str,
+    paper: bool,
     comparison: Comparison | None,
 ) -> Manual:
     """The whole manual; see `manual.build`."""

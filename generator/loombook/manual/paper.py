@@ -174,7 +174,9 @@ class PaperWriter(Writer):
         return self._call("finding", string(anchor), self._block(rank), self._block(head), self._pairs(facts))
 
     def card(self, head: Inline, aside: Inline, foot: Inline, caller: Body) -> Raw:
-        return Raw(f"#lb-card({string(plain(head))}, {self._block(head)}, {self._block(aside)}, {self._block(foot)})[\n{caller().strip()}\n]\n")
+        return Raw(
+            f"#lb-card({string(plain(head))}, {self._block(head)}, {self._block(aside)}, {self._block(foot)})[\n{caller().strip()}\n]\n"
+        )
 
     def boxes(self, live: Sequence[Inline], working: Sequence[Inline], lost: Sequence[Inline]) -> Raw:
         return self._call("boxes", self._blocks(live), self._blocks(working), self._blocks(lost))

@@ -23,7 +23,11 @@ def _is_figure(cell: Inline) -> bool:
     says that there is none."""
     if isinstance(cell, Link):
         return False
-    return cell != EMPTY and not (isinstance(cell, Marked) and cell.mark == "missing") and any(sign in "123456789" for sign in plain(cell))
+    return (
+        cell != EMPTY
+        and not (isinstance(cell, Marked) and cell.mark == "missing")
+        and any(sign in "123456789" for sign in plain(cell))
+    )
 
 
 def fault_why(book: Book, id: str) -> str:

@@ -39,7 +39,9 @@ class _Builder:
         self.nodes: dict[str, Node] = {}
         self.edges: dict[str, Edge] = {}
         self.consumers: dict[str, Consumer] = {}
-        self.normal = {s.id: s.normal for s in inventory.switches.values()} | {b.id: "on" for b in inventory.breakers.values()}
+        self.normal = {s.id: s.normal for s in inventory.switches.values()} | {
+            b.id: "on" for b in inventory.breakers.values()
+        }
         self.ac = self._ac_devices()
 
     def lay(self) -> None:
@@ -49,7 +51,9 @@ class _Builder:
                     for edge in inside(item):
                         self._add(edge)
                     if isinstance(item, Motor):
-                        self.consumers[item.id] = Consumer(item.id, item.id, item, f"{item.id} +", f"{item.id} -", item.id)
+                        self.consumers[item.id] = Consumer(
+                            item.id, item.id, item, f"{item.id} +", f"{item.id} -", item.id
+                        )
         for item in self.items.values():
             if item.family in IN_LINE:
                 for edge in in_line(item, self._conductors(item)):
@@ -90,7 +94,11 @@ class _Builder:
             grown = set(ac)
             for references in runs:
                 if any(id in ac or self._is_ac_name(id, port) for id, port in references):
-                    grown |= {id for id, _ in references if id in self.items and self.items[id].family in (*IN_LINE, "bars", "junctions")}
+                    grown |= {
+                        id
+                        for id, _ in references
+                        if id in self.items and self.items[id].family in (*IN_LINE, "bars", "junctions")
+                    }
             for circuit in self.inventory.circuits.values():
                 if split(circuit.source)[0] in ac:
                     grown |= {split(s.item)[0] for s in circuit.cable if s.item}
@@ -121,10 +129,22 @@ class _Builder:
                 name = f"{panel.id} way {number} {suffix}".strip()
                 opens = suffix in ("", "L") or (suffix == "N" and panel.poles == 2)
                 edge_kind = kind if opens else "joint"
-                self._add(Edge(name, panel.id, edge_kind, f"{panel.id} {suffix}".strip(), name, record=way if opens else None, path=path))
+                self._add(
+                    Edge(
+                        name,
+                        panel.id,
+                        edge_kind,
+                        f"{panel.id} {suffix}".strip(),
+                        name,
+                        record=way if opens else None,
+                        path=path,
+                    )
+                )
             if not panel.ac and panel.poles == 2 and panel.negative:
                 low = f"{panel.id} way {number} -"
-                self._add(Edge(low, panel.id, kind, low, self._terminal(panel.negative, "", False), record=way, path=path))
+                self._add(
+                    Edge(low, panel.id, kind, low, self._terminal(panel.negative, "", False), record=way, path=path)
+                )
 
     def _terminal(self, reference: str, suffix: str, leaving: bool) -> str:
         """The node that a reference means; `leaving` says that a run sets out from a device in the line."""
@@ -155,7 +175,17 @@ class _Builder:
             where = ("runs", name, "path", i)
             if here is not None and cable:
                 id, spec, at = cable
-                self._add(Edge(f"{id} {suffix}".strip(), id, "conductor", here, arrive, cable=spec, path=("runs", name, "path", at, id)))
+                self._add(
+                    Edge(
+                        f"{id} {suffix}".strip(),
+                        id,
+                        "conductor",
+                        here,
+                        arrive,
+                        cable=spec,
+                        path=("runs", name, "path", at, id),
+                    )
+                )
             elif here is not None:
                 self._join(here, arrive, self.nodes[arrive].item, where)
             cable = None
@@ -216,7 +246,11 @@ class _Builder:
         else:
             cable, where = pending
             number = f" {count + 1}" if count else ""
-            self._add(Edge(f"{circuit.id}{number} cable {pole}", circuit.id, "conductor", here, there, cable=cable, path=where))
+            self._add(
+                Edge(
+                    f"{circuit.id}{number} cable {pole}", circuit.id, "conductor", here, there, cable=cable, path=where
+                )
+            )
         return there
 
     def _consumers(self, circuit: Circuit, poles: tuple[str, ...]) -> None:
@@ -231,7 +265,11 @@ class _Builder:
             for pole in poles:
                 a, b = f"{hub} {pole}", self._node(f"{id} {pole}", circuit.id)
                 if tap.cable:
-                    self._add(Edge(f"{id} cable {pole}", circuit.id, "conductor", a, b, cable=tap.cable, path=(*path, "cable")))
+                    self._add(
+                        Edge(
+                            f"{id} cable {pole}", circuit.id, "conductor", a, b, cable=tap.cable, path=(*path, "cable")
+                        )
+                    )
                 else:
                     self._join(a, b, circuit.id, path)
             self._load(id, circuit, tap, plus, minus)

@@ -72,7 +72,9 @@ class Core:
         """The same core with further edges of it opened; what hangs from it hangs on."""
         opened = frozenset(edges)
         ties = tuple(edge for edge in self.ties if edge.id not in opened)
-        return Core(self.network, self.positions, self.opened | opened, self.parent, self.order, self.root, self.nodes, ties)
+        return Core(
+            self.network, self.positions, self.opened | opened, self.parent, self.order, self.root, self.nodes, ties
+        )
 
     def joined(self, a: str, b: str) -> bool:
         return self.part[self.attach(a)] == self.part[self.attach(b)]

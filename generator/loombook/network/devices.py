@@ -105,6 +105,18 @@ def in_line(item: Item, suffixes: tuple[str, ...]) -> Iterator[Edge]:
             if isinstance(item, devices.Switch) and item.kind in ("change-over", "selector"):
                 for throw in ("1", "2"):
                     where = (throw, "both") if item.kind == "selector" else (throw,)
-                    yield Edge(f"{name} {throw}", item.id, kind, f"{base}{throw}{tail}", f"{base}com{tail}", item, None, where, (item.family, item.id))
+                    yield Edge(
+                        f"{name} {throw}",
+                        item.id,
+                        kind,
+                        f"{base}{throw}{tail}",
+                        f"{base}com{tail}",
+                        item,
+                        None,
+                        where,
+                        (item.family, item.id),
+                    )
             else:
-                yield Edge(name, item.id, kind, f"{base}1{tail}", f"{base}2{tail}", item, None, on, (item.family, item.id))
+                yield Edge(
+                    name, item.id, kind, f"{base}1{tail}", f"{base}2{tail}", item, None, on, (item.family, item.id)
+                )

@@ -49,7 +49,9 @@ def loops_of(core: Core, on: Iterable[str]) -> Mapping[str, Loop]:
 
 def hidden_nodes(network: Network) -> frozenset[str]:
     """Terminals and joints where nobody would look: of hidden items, and the joints within a circuit's cable."""
-    items = {i.id for i in network.inventory.items() if getattr(i, "hidden", False) or getattr(i, "access", None) == "hidden"}
+    items = {
+        i.id for i in network.inventory.items() if getattr(i, "hidden", False) or getattr(i, "access", None) == "hidden"
+    }
     return frozenset(node.id for node in network.nodes.values() if node.item in items or " joint " in node.id)
 
 
@@ -85,9 +87,16 @@ def loop_of(network: Network, path: SupplyPath, hidden: frozenset[str]) -> Loop:
         back.pop()
     own = network.edges[consumer.edge]
     through = own.item if own.kind == "input" else own.id
-    points = [out[0].out_of if out else consumer.plus, *(hop.into for hop in out), consumer.minus, *(hop.into for hop in back)]
+    points = [
+        out[0].out_of if out else consumer.plus,
+        *(hop.into for hop in out),
+        consumer.minus,
+        *(hop.into for hop in back),
+    ]
     edges = [*(hop.edge.id for hop in out), through, *(hop.edge.id for hop in back)]
-    return Loop(consumer.id, source.id, tuple(points), tuple(edges), tuple(node in hidden for node in points), len(out) + 1)
+    return Loop(
+        consumer.id, source.id, tuple(points), tuple(edges), tuple(node in hidden for node in points), len(out) + 1
+    )
 
 
 def best_point(loop: Loop, weights: Mapping[str, float]) -> int | None:

@@ -43,7 +43,9 @@ def point_read(loop: Loop, point: int, further: bool, source_good: bool) -> Read
     """
     if further:
         return Reading(frozenset(loop.edges[point:]))
-    return Reading(frozenset(loop.edges[:point])) if source_good else Reading(frozenset(loop.edges[point:]), among=False)
+    return (
+        Reading(frozenset(loop.edges[:point])) if source_good else Reading(frozenset(loop.edges[point:]), among=False)
+    )
 
 
 def left(groups: Sequence[Sequence[str]], readings: Sequence[Reading]) -> tuple[tuple[str, ...], ...]:

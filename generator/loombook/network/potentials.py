@@ -32,7 +32,9 @@ def source_volts(edge: Edge) -> float | None:
     if isinstance(record, Battery):
         return battery_volts(record)
     if isinstance(record, Converter):
-        return float(min((*SYSTEM_VOLTS, 5), key=lambda v: abs(v - record.output.value * (0.9 if record.charges else 1))))
+        return float(
+            min((*SYSTEM_VOLTS, 5), key=lambda v: abs(v - record.output.value * (0.9 if record.charges else 1)))
+        )
     if isinstance(record, SolarArray):
         return record.series * record.open_circuit.value
     if isinstance(record, (ShoreInlet, Generator)):
@@ -44,7 +46,11 @@ def source_volts(edge: Edge) -> float | None:
 
 def potentials(network: Network) -> tuple[Mapping[str, Node], list[Diagnostic]]:
     """Every node with its potential, system and pole; and the messages about what cannot be."""
-    sources = [edge for edge in network.sources() if edge.kind in ("battery", "converter", "shore", "generator", "inverter", "solar array")]
+    sources = [
+        edge
+        for edge in network.sources()
+        if edge.kind in ("battery", "converter", "shore", "generator", "inverter", "solar array")
+    ]
     sources += [edge for edge in network.sources() if edge not in sources and source_volts(edge) is not None]
     volts: dict[str, float] = {}
     island: dict[str, int] = {}
@@ -56,7 +62,9 @@ def potentials(network: Network) -> tuple[Mapping[str, Node], list[Diagnostic]]:
     problems = (_shorts(network) or problems[:1]) + _no_source(network) + _loops(network)
     nodes = {id: _named(node, volts.get(id)) for id, node in network.nodes.items()}
     array_nodes = _solar_nodes(network)
-    nodes = {id: replace(n, system="solar array") if id in array_nodes and n.pole == "+" else n for id, n in nodes.items()}
+    nodes = {
+        id: replace(n, system="solar array") if id in array_nodes and n.pole == "+" else n for id, n in nodes.items()
+    }
     return nodes, list(dict.fromkeys(problems))
 
 
@@ -88,7 +96,11 @@ def _shorts(network: Network) -> list[Diagnostic]:
             runs = [edge for edge in way if edge.path[:1] in (("runs",), ("circuits",))]
             path = (runs or way or [source])[-1].path
             help = Note("help", "as written this is a short circuit; one of these ends belongs elsewhere")
-            problems.append(network.inventory.error("short", f"`{source.item}` is short-circuited: {steps}", path, "", help, key=True))
+            problems.append(
+                network.inventory.error(
+                    "short", f"`{source.item}` is short-circuited: {steps}", path, "", help, key=True
+                )
+            )
     return problems
 
 
@@ -127,7 +139,9 @@ def _conflict(network: Network, edge: Edge, volts: Mapping[str, float]) -> Diagn
         there = abs(volts[edge.b] - volts[edge.a])
         message = f"`{edge.item}` ({source_volts(edge):g} V) is joined to points that are {there:g} V apart"
         help = "a short circuit" if there < _SAME else "sources in parallel have the same voltage"
-        return inventory.error("voltage", message, edge.path, "", *_joining(network, edge), Note("help", help), key=True)
+        return inventory.error(
+            "voltage", message, edge.path, "", *_joining(network, edge), Note("help", help), key=True
+        )
     a, b = volts[edge.a], volts[edge.b]
     low = min(v for v in volts.values())
     if min(a, b) - low < _SAME:
@@ -155,7 +169,9 @@ def _joining(network: Network, source: Edge) -> list[Note]:
     _, _, other, volts, ways = min(found, key=lambda row: row[:2])
     runs = dict.fromkeys(f"`{edge.path[1]}`" for way in ways for edge in way if edge.path[:1] == ("runs",))
     by = f" by {'the run' if len(runs) == 1 else 'the runs'} {', '.join(runs)}" if runs else ""
-    place = next((network.inventory.error("", "", e.path).place for way in ways for e in way if e.path[:1] == ("runs",)), None)
+    place = next(
+        (network.inventory.error("", "", e.path).place for way in ways for e in way if e.path[:1] == ("runs",)), None
+    )
     return [Note("joined", f"to `{other.item}` ({volts:g} V){by}", place)]
 
 
@@ -217,10 +233,23 @@ def _loops(network: Network) -> list[Diagnostic]:
     for edge in starved:
         if part[network.input_of(edge).a] in supplied:
             help = Note("help", "a converter needs a battery, an inlet or an array somewhere before it")
-            problems.append(network.inventory.error("loop", f"`{edge.item}` is fed only by converters that feed each other", edge.path, "", help, key=True))
+            problems.append(
+                network.inventory.error(
+                    "loop",
+                    f"`{edge.item}` is fed only by converters that feed each other",
+                    edge.path,
+                    "",
+                    help,
+                    key=True,
+                )
+            )
     for edge in converting:
         if part[edge.b] == part[network.input_of(edge).a]:
-            problems.append(network.inventory.error("loop", f"the output of `{edge.item}` is joined to its own input", edge.path, key=True))
+            problems.append(
+                network.inventory.error(
+                    "loop", f"the output of `{edge.item}` is joined to its own input", edge.path, key=True
+                )
+            )
     return problems
 
 

@@ -81,12 +81,16 @@ class Supply:
         """
         record = self.network.consumers[consumer]
         found = [
-            SupplyPath(consumer, primary, out + self._leg(source.b, record.plus), self._back(source.a, record.minus), through)
+            SupplyPath(
+                consumer, primary, out + self._leg(source.b, record.plus), self._back(source.a, record.minus), through
+            )
             for source in self._joined(self.alive.supplied_by.get(consumer, ()))
             for primary, out, through in self._ways_to(source)
             if (primary, through) not in known
         ]
-        return tuple(sorted(found, key=lambda p: (_rank(self.network.edges[p.source].kind), len(p.through), len(p.out))))
+        return tuple(
+            sorted(found, key=lambda p: (_rank(self.network.edges[p.source].kind), len(p.through), len(p.out)))
+        )
 
     def _joined(self, ids: Iterable[str]) -> list[Edge]:
         return [self.network.edges[id] for id in ids]
@@ -158,4 +162,3 @@ def _weight(edge: Edge) -> float:
         area = edge.cable.area.value if edge.cable.area else 2.5
         return 0.01 + 17 * length / area / edge.cable.parallel
     return _LIKE_METRES.get(edge.kind, 0.3)
-

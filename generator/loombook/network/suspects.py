@@ -115,7 +115,12 @@ class _Search:
 
     def lost(self, given: Feeds) -> tuple[str, ...]:
         """The consumers that are given nothing, in the order of the network."""
-        return tuple(sorted((c for pair, sources in given.items() if not sources for c in self.hangs[pair]), key=self.rank.__getitem__))
+        return tuple(
+            sorted(
+                (c for pair, sources in given.items() if not sources for c in self.hangs[pair]),
+                key=self.rank.__getitem__,
+            )
+        )
 
     # single failures
 

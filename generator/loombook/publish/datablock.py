@@ -43,7 +43,9 @@ def packed(value: Any) -> dict[str, Any]:
     {'texts': ['one and the same'], 'value': ['=0', '=0', '==1']}
     """
     counts = Counter(_texts(value))
-    number = {text: str(n) for n, text in enumerate(text for text, count in counts.items() if count > 1 and len(text) > LONG)}
+    number = {
+        text: str(n) for n, text in enumerate(text for text, count in counts.items() if count > 1 and len(text) > LONG)
+    }
 
     def short(inner: Any) -> Any:
         if isinstance(inner, Mapping):

@@ -86,7 +86,9 @@ def _contents(manual: Manual) -> dict[str, bytes]:
     wrong: list[str] = []
 
     def linked(text: str, here: str) -> str:
-        return links.resolve(text, here, manual.links, paths, lambda message: wrong.append(f"{here}: {message}"), markdown=True)
+        return links.resolve(
+            text, here, manual.links, paths, lambda message: wrong.append(f"{here}: {message}"), markdown=True
+        )
 
     bodies = {page.path: _with_figures(page.body, page.path, manual, drawings) for page in manual.pages}
     texts = {path: linked(body, path) for path, body in bodies.items()}

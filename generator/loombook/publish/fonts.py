@@ -40,7 +40,14 @@ def chosen(texts: Iterable[str]) -> Chosen:
 def _with_the_machines(missing: frozenset[str]) -> Chosen:
     """Those of the machine's fonts that together show most of the letters; few, and always the same ones."""
     left, found = set(missing), []
-    known = {font.family: font.path for font in sorted(_machines(), key=lambda font: (font.family, font.path), reverse=True)} if left else {}
+    known = (
+        {
+            font.family: font.path
+            for font in sorted(_machines(), key=lambda font: (font.family, font.path), reverse=True)
+        }
+        if left
+        else {}
+    )
     while left:
         best = max(sorted(known), key=lambda family: len(left & _held(known[family])), default=None)
         if best is None or not left & _held(known[best]):
@@ -55,7 +62,9 @@ def _with_the_machines(missing: frozenset[str]) -> Chosen:
 def _machines() -> list[typst.FontInfo]:
     """Upright fonts of middle weight, one a file."""
     found = typst.Fonts(include_system_fonts=True, include_embedded_fonts=False).fonts()
-    return [font for font in found if font.path and font.index == 0 and font.style == "normal" and 300 <= font.weight <= 500]
+    return [
+        font for font in found if font.path and font.index == 0 and font.style == "normal" and 300 <= font.weight <= 500
+    ]
 
 
 @cache

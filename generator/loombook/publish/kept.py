@@ -36,7 +36,11 @@ class LastBuild:
             frame: what stands on all pages alike: navigation, links, names; where it changes, every page does
             said: what each page rests on beside that
         """
-        same = frozenset(p for p in said if p in self._set and self._said.get(p) == said[p]) if frame == self._frame else frozenset()
+        same = (
+            frozenset(p for p in said if p in self._set and self._said.get(p) == said[p])
+            if frame == self._frame
+            else frozenset()
+        )
         self._frame, self._said = frame, said
         self._set = {page: text for page, text in self._set.items() if page in same}
         return same

@@ -41,7 +41,9 @@ def manual_pdf(manual: Manual) -> bytes:
     shown = {path: kind for path in manual.files if (kind := path.rpartition(".")[2].lower()) in PICTURES}
     unread = frozenset(path for path, kind in shown.items() if not _can_be_read(manual.files[path], kind))
     source = Source(manual, unread)
-    figures = '#set text(font: "DejaVu Sans", size: 8pt, kerning: false, ligatures: false, fallback: false)\n' + ALPHABET
+    figures = (
+        '#set text(font: "DejaVu Sans", size: 8pt, kerning: false, ligatures: false, fallback: false)\n' + ALPHABET
+    )
     *sections, letters = _set([*source.sections(), figures], source.files())
     return bind(sections, letters, source.bookmarks(), manual.title, manual.as_of)
 

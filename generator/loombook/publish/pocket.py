@@ -20,7 +20,9 @@ NAME = "pocket.html"
 _STYLES = ("schemes.css", "blocks.css", "drawing.css", "find.css", "pocket.css", "paper.css", "card.css")
 _SCRIPTS = ("find-reckon.js", "find-page.js", "pocket.js", "paper.js")
 _EXTENSIONS = ["tables", "attr_list", "md_in_html", "def_list"]
-_FIGURE = re.compile(r"(?:<figure[^>]*>\s*)?<!--figure:[\w.-]+-->(?:\s*<figcaption>.*?</figcaption>\s*</figure>)?", re.S)
+_FIGURE = re.compile(
+    r"(?:<figure[^>]*>\s*)?<!--figure:[\w.-]+-->(?:\s*<figcaption>.*?</figcaption>\s*</figure>)?", re.S
+)
 _SCREEN_ONLY = re.compile(r'<div class="lb-noprint">.*?</div>', re.S)
 _HEADING = re.compile(r"(</?h)([1-5])\b")
 _ID = re.compile(r'(\sid=")([^"]+)"')
@@ -55,7 +57,7 @@ def _parts(made: _Pocket) -> Iterator[str]:
         '<meta name="format-detection" content="telephone=no">\n'
         f"<title>{title}: pocket file</title>"
     )
-    yield f"<style>\n{styles()}\n</style>\n</head>\n<body class=\"md-typeset lb-pocket\">"
+    yield f'<style>\n{styles()}\n</style>\n</head>\n<body class="md-typeset lb-pocket">'
     yield f'<header class="lb-pocket-head">\n<h1>{title}</h1>\n{made.meta()}{_CHOICE}\n</header>'
     yield f'<nav aria-label="In this file">\n<ul class="lb-buttons">\n{made.buttons()}\n</ul>\n</nav>\n<main>'
     yield _FINDER

@@ -78,7 +78,13 @@ def cropped(svg: str) -> str:
     if not plates:
         return svg
     x, y, wide, high = max(plates, key=lambda plate: plate[2] * plate[3])
-    size = {"viewBox": f"{x - 4:g} {y - 4:g} {wide + 8:g} {high + 8:g}", "width": f"{wide + 8:g}", "height": f"{high + 8:g}"}
-    head, mark, rest = svg.partition(">") if not svg.startswith("<?xml") else _PROLOGUE.sub("", svg, count=1).partition(">")
+    size = {
+        "viewBox": f"{x - 4:g} {y - 4:g} {wide + 8:g} {high + 8:g}",
+        "width": f"{wide + 8:g}",
+        "height": f"{high + 8:g}",
+    }
+    head, mark, rest = (
+        svg.partition(">") if not svg.startswith("<?xml") else _PROLOGUE.sub("", svg, count=1).partition(">")
+    )
     head = re.sub(r'\s(?:class|data-paper)="[^"]*"', "", head)
     return re.sub(r'\s(viewBox|width|height)="[^"]*"', lambda m: f' {m[1]}="{size[m[1]]}"', head) + mark + rest

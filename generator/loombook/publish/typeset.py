@@ -132,7 +132,10 @@ class Source:
     def pictures(self) -> dict[str, str]:
         """Path of a picture among the manual's files → the name of its file for Typst."""
         shown = {unquoted(m[1]) for page in self.manual.paper for m in _PHOTO.finditer(page.body)}
-        return {path: f"pictures/{n}.{path.rpartition('.')[2].lower()}" for n, path in enumerate(sorted(shown & set(self.manual.files) - self.unread))}
+        return {
+            path: f"pictures/{n}.{path.rpartition('.')[2].lower()}"
+            for n, path in enumerate(sorted(shown & set(self.manual.files) - self.unread))
+        }
 
     def files(self) -> dict[str, bytes]:
         """Drawings and pictures by the names that the source has for them."""
@@ -189,7 +192,9 @@ class Source:
         """A page with its links, drawings and pictures."""
         names = {"", *self._names[page.path]}
         marks = "".join(
-            f"{string(name)}: {self.marks[page.path, name]}, " for name in sorted(names) if (page.path, name) in self.marks
+            f"{string(name)}: {self.marks[page.path, name]}, "
+            for name in sorted(names)
+            if (page.path, name) in self.marks
         )
         body = self._linked(self._photographed(self._illustrated(page.body)), page.path)
         bound = "#let (lb-anchor, lb-heading, lb-why, lb-finding) = lb-page"

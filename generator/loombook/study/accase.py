@@ -49,7 +49,9 @@ def shorted(case: FaultCase, places: np.ndarray) -> tuple[AcShorts | None, np.nd
     feeds = feeding(case)
     if not feeds:
         return None, inside, feeds
-    impedance = np.array([complex(case.ohms[id], case.reactances.get(id, 0.0)) for id in (grid.edges[i] for i in inside)])
+    impedance = np.array(
+        [complex(case.ohms[id], case.reactances.get(id, 0.0)) for id in (grid.edges[i] for i in inside)]
+    )
     wiring = Wiring(grid, grid.ends[inside].reshape(-1, 2), impedance.astype(complex))
     pairs = [case.pairs[i] for i in places]
     ends = np.array([(grid.attach[a], grid.attach[b]) for a, b in pairs], dtype=int).reshape(-1, 2)
@@ -87,7 +89,9 @@ def _rule(
 ) -> None:
     """The edge in which the most voltage of each fault is used up, resistance and reactance alike."""
     if len(inside):
-        ohms = np.array([abs(complex(case.ohms[id], case.reactances.get(id, 0.0))) for id in (case.grid.edges[i] for i in inside)])
+        ohms = np.array(
+            [abs(complex(case.ohms[id], case.reactances.get(id, 0.0))) for id in (case.grid.edges[i] for i in inside)]
+        )
         power = np.abs(answer.through) ** 2 * ohms[:, None]
         best = power.argmax(axis=0)
         ruling[places] = inside[best]
@@ -100,4 +104,3 @@ def _watch(case: FaultCase, answer: AcShorts, inside: np.ndarray, places: np.nda
     for n, id in enumerate(case.watch):
         if id in row:
             watched[n, places] = np.abs(answer.through[row[id]])
-

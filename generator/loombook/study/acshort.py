@@ -78,7 +78,9 @@ def short_in_full(case: FaultCase, place: str) -> AcCase:
     found, unit = None, 0j
     for _ in range(len(rows) + 1):
         volts, part = _solve(len(ids), ends, impedance, rows, feed_ends, inner, held, fault)
-        found = AcCase(f"{place}, {case.name}", ids, wires, ends, impedance, rows, feed_ends, inner, held, fault, volts, part)
+        found = AcCase(
+            f"{place}, {case.name}", ids, wires, ends, impedance, rows, feed_ends, inner, held, fault, volts, part
+        )
         unit = unit or (found.amps / abs(found.amps) if abs(found.amps) > 0 else 1.0)
         over = [
             f.limit * unit if own is None and f.limit is not None and abs(amps) > f.limit * (1 + 1e-9) else own
@@ -105,7 +107,11 @@ def _solve(
 
 def ac_netlist(case: AcCase, title: str, names) -> str:
     """The case as a netlist for an AC analysis; the current of `V_fault` is the fault current."""
-    lines = [f"* {title}", "* made by Loombook from the inventory; volts, amperes, ohms, henries", ".options reltol=1e-9 gmin=1e-15"]
+    lines = [
+        f"* {title}",
+        "* made by Loombook from the inventory; volts, amperes, ohms, henries",
+        ".options reltol=1e-9 gmin=1e-15",
+    ]
     for edge, pair, z in zip(case.wires, case.ends, case.impedance):
         lines += _series(f"{names.element(edge)}", names(pair[0]), names(pair[1]), complex(z))
     for feed, pair, z, own in zip(case.feeds, case.feed_ends, case.inner, case.held):

@@ -113,7 +113,9 @@ class Wiring:
             np.abs(opened),
             ((amps - at_rest[:, None]) * turn).real,
             through * turn,
-            np.where(np.abs(opened) > 0, np.angle(total if not swings.any() else np.full(len(pairs), _angle(swings))), 0.0),
+            np.where(
+                np.abs(opened) > 0, np.angle(total if not swings.any() else np.full(len(pairs), _angle(swings))), 0.0
+            ),
         )
 
 
@@ -143,7 +145,9 @@ def _limited(
             places = np.flatnonzero((held == pattern[:, None]).all(axis=0))
             if len(rows):
                 mine = seen[np.ix_(rows, places)]
-                coupling = mutual[np.ix_(rows, rows)][None] - np.einsum("ip,jp->pij", mine, mine) / total[places, None, None]
+                coupling = (
+                    mutual[np.ix_(rows, rows)][None] - np.einsum("ip,jp->pij", mine, mine) / total[places, None, None]
+                )
                 matrix = np.eye(len(rows))[None] - coupling / inner[rows][None, :, None]
                 wanted = limit[rows][:, None] * unit[places] - straight[np.ix_(rows, places)]
                 added[np.ix_(rows, places)] = np.linalg.solve(matrix, wanted.T[:, :, None])[:, :, 0].T

@@ -29,13 +29,25 @@ USABLE = {
         0.11,
     ),
     False: Default(
-        "usable part of a lead-acid battery", "50 %", d.PRACTICE, 0.5, 0.5, "hours left are in proportion to it",
-        "10 points less", 0.2,
+        "usable part of a lead-acid battery",
+        "50 %",
+        d.PRACTICE,
+        0.5,
+        0.5,
+        "hours left are in proportion to it",
+        "10 points less",
+        0.2,
     ),
 }
 CYCLES = Default(
-    "cycles of a lithium battery", "6,000, one a day", d.PRACTICE, 6000, 6000, "years are in proportion to it",
-    "half of them", 0.5,
+    "cycles of a lithium battery",
+    "6,000, one a day",
+    d.PRACTICE,
+    6000,
+    6000,
+    "years are in proportion to it",
+    "half of them",
+    0.5,
 )
 PLATE_FORCE = 2942.0
 """Force that holds prismatic cells together, 300 kgf on the end plate [N] (common practice; a cell specification,

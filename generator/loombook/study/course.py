@@ -106,7 +106,9 @@ class Courses:
         if source is None:
             record: Motor = edge.record
             turned, on = bool(record.regenerates), record.runs_on
-            return Part(edge.item, "motor", amps, None if turned else Range(0, 0), stands=on.high if on else None, turned=turned)
+            return Part(
+                edge.item, "motor", amps, None if turned else Range(0, 0), stands=on.high if on else None, turned=turned
+            )
         if edge.kind == "solar array":
             return Part(id, "sun", amps, amps)
         if source.limit is not None or edge.kind != "battery":
@@ -131,7 +133,19 @@ class Courses:
         most = WIRE_INDUCTANCE.high * metres + CELL_INDUCTANCE.high * cells
         if not lead:
             tau = Range(least / ohms.high, most / ohms.low)
-            return Part(edge.id, kind, amps, settled, tau, Range(3 * tau.low, 3 * tau.high), None, opens, delay, metres=metres, series=series)
+            return Part(
+                edge.id,
+                kind,
+                amps,
+                settled,
+                tau,
+                Range(3 * tau.low, 3 * tau.high),
+                None,
+                opens,
+                delay,
+                metres=metres,
+                series=series,
+            )
         delta = Range(battery_rise(ohms.high, least), battery_rise(ohms.low, most))
         return Part(
             edge.id, kind, amps, settled,
@@ -150,7 +164,9 @@ class Courses:
                 yield Part(item, "capacitor", Range(0, inf), Range(0, 0))
                 continue
             peak = capacitor_peak(fault.volts, ohms, WIRE_INDUCTANCE.low * metres, farads)
-            yield Part(item, "capacitor", Range(0, peak.current), Range(0, 0), to_peak=Range(0, peak.time), metres=metres)
+            yield Part(
+                item, "capacitor", Range(0, peak.current), Range(0, 0), to_peak=Range(0, peak.time), metres=metres
+            )
 
     def pulse(self, device: Edge) -> Pulse:
         """What charged capacitors add through a fuse or breaker when its far side is shorted.
@@ -251,8 +267,14 @@ class Courses:
         ]
         steps = []
         for part in parts:
-            length = "a length on the way is not known" if part.metres is None else f"{digits(part.metres, 2)} m of wire"
-            way = f"out and back, the shortest way, in series with {' and '.join(part.series)}" if part.series else "out and back, the shortest way"
+            length = (
+                "a length on the way is not known" if part.metres is None else f"{digits(part.metres, 2)} m of wire"
+            )
+            way = (
+                f"out and back, the shortest way, in series with {' and '.join(part.series)}"
+                if part.series
+                else "out and back, the shortest way"
+            )
             inputs.append((part.source, length, way))
             if part.rise and part.sustained:
                 steps.append((f"{part.source}: τ1", told(part.rise, "time")))

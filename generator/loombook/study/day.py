@@ -160,7 +160,9 @@ def _months(network: Network, rated: float, needed: float | None) -> Iterator[Mo
     for number, name in enumerate(MONTHS, 1):
         said = getattr(own.peak_sun_hours_in, name, None) or own.peak_sun_hours
         hours = said.value / 3600 if said else default_sun_hours(number)
-        yield Month(number, hours, said is not None and said.certain, solar_energy(rated, hours, SUN_SHARE.high), needed)
+        yield Month(
+            number, hours, said is not None and said.certain, solar_energy(rated, hours, SUN_SHARE.high), needed
+        )
 
 
 def _needed(network: Network, balances: Mapping[str, Balance]) -> float | None:

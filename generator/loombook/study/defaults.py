@@ -48,7 +48,6 @@ class Default:
         return Effect(self.effect + by, self.moves)
 
 
-
 TERMINATION = Default(
     "resistance of a cable's termination (lug or crimp, stud or screw)",
     "0.5 mΩ cold to 2.5 mΩ hot at 1 mm², in inverse proportion to the area, not below 0.01 mΩ",
@@ -210,20 +209,44 @@ CELL_INDUCTANCE = Default(
 )
 EFFICIENCY = {
     "charger": Default(
-        "efficiency of a charger", "88 %", MEMORY, 0.88, 0.88,
-        "what it draws is in inverse proportion to it", "5 points less", 0.06,
+        "efficiency of a charger",
+        "88 %",
+        MEMORY,
+        0.88,
+        0.88,
+        "what it draws is in inverse proportion to it",
+        "5 points less",
+        0.06,
     ),
     "controller": Default(
-        "efficiency of a solar controller", "96 %", MEMORY, 0.96, 0.96,
-        "what it draws is in inverse proportion to it", "5 points less", 0.06,
+        "efficiency of a solar controller",
+        "96 %",
+        MEMORY,
+        0.96,
+        0.96,
+        "what it draws is in inverse proportion to it",
+        "5 points less",
+        0.06,
     ),
     "converter": Default(
-        "efficiency of a converter", "90 %", MEMORY, 0.90, 0.90,
-        "what it draws is in inverse proportion to it", "5 points less", 0.06,
+        "efficiency of a converter",
+        "90 %",
+        MEMORY,
+        0.90,
+        0.90,
+        "what it draws is in inverse proportion to it",
+        "5 points less",
+        0.06,
     ),
     "inverter": Default(
-        "efficiency of an inverter", "90 %", MEMORY, 0.90, 0.90,
-        "what it draws is in inverse proportion to it", "5 points less", 0.06,
+        "efficiency of an inverter",
+        "90 %",
+        MEMORY,
+        0.90,
+        0.90,
+        "what it draws is in inverse proportion to it",
+        "5 points less",
+        0.06,
     ),
 }
 HALF_CHARGE = Default(
@@ -245,7 +268,12 @@ CHARGE_VOLTS = Default(
     moves=0.02,
 )
 POWER_FACTOR = Default(
-    "power factor of an AC load", "1", PRACTICE, 1.0, 1.0, "its current is in inverse proportion to it",
+    "power factor of an AC load",
+    "1",
+    PRACTICE,
+    1.0,
+    1.0,
+    "its current is in inverse proportion to it",
     step="0.8",
     moves=0.25,
 )

@@ -177,7 +177,9 @@ class _Spread:
         here = self._part(entry.a)
         inputs = [self.network.input_of(e) for e in self.givers if e.kind == "controller"]
         beside = sum(self._part(e.a) == here for e in inputs if e is not None)
-        return sum(rated_output(self.network, self.network.edges[id]) for id, at in part.items() if at == here) / max(beside, 1)
+        return sum(rated_output(self.network, self.network.edges[id]) for id, at in part.items() if at == here) / max(
+            beside, 1
+        )
 
     def _reached(self, edge: Edge) -> bool:
         return self._part(edge.a) == self._part(edge.b)

@@ -100,7 +100,9 @@ class Dips(Mapping[str, Dip]):
 
     def _started(self, case: Case, load: int) -> Case:
         """The load at rest in its place, its inverter with its peak to give."""
-        return self.layout.again(case, load, RESISTANCE, start_amps(self.layout, load) / self.layout.nominal[load], _peaks(case))
+        return self.layout.again(
+            case, load, RESISTANCE, start_amps(self.layout, load) / self.layout.nominal[load], _peaks(case)
+        )
 
     def _dip(self, load: int, before: Case, during: Case, others: tuple[str, ...], runs: bool) -> Dip:
         layout, consumer = self.layout, self.layout.consumers[load]

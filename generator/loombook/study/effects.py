@@ -68,9 +68,7 @@ def _doubled(network: Network, faults: FaultStudy, parts: Mapping[str, float]) -
         ohms={id: ohms * (1 + parts.get(id, 0.0)) for id, ohms in case.ohms.items()},
         feeds=[replace(f, ohms=f.ohms * (1 + parts.get(f.edge.id, 0.0))) for f in case.feeds],
     )
-    direct = [
-        i for i, (id, _) in enumerate(case.pairs) if network.nodes[id].pole == "+" and not faults.at[id].missing
-    ]
+    direct = [i for i, (id, _) in enumerate(case.pairs) if network.nodes[id].pole == "+" and not faults.at[id].missing]
     before, after = shorts.current[direct], twice.currents()[direct]
     lowered = np.divide(before - after, before, out=np.zeros_like(before), where=before > 0)
     at = int(lowered.argmax()) if len(lowered) else -1

@@ -225,7 +225,11 @@ def of_rods() -> Why:
         "T = K · d · F / n",
         "T = K d F (Shigley, short form, seen); 300 kgf on the end plate: common practice, no source",
         (
-            ("force F on the end plate", in_unit(PLATE_FORCE, "force", 3), "300 kgf; the cell's own paper goes before it"),
+            (
+                "force F on the end plate",
+                in_unit(PLATE_FORCE, "force", 3),
+                "300 kgf; the cell's own paper goes before it",
+            ),
             ("rods n and thread d", "in each row and column", "metric, coarse"),
             ("nut factor K", digits(NUT_FACTOR, 2), "default, dry or lightly oiled; friction moves it by about 30 %"),
         ),
@@ -252,7 +256,13 @@ def of_conversions(network: Network, balance: Balance, hours: float) -> Why:
         record = network.inventory.item(found.item)
         stated = getattr(record, "efficiency", None)
         part = f"{found.given / found.taken:.0%} came out" if found.taken > 0 else "idle"
-        inputs.append((found.item, f"efficiency {stated}" if stated else "efficiency by default, in the ledger", f"{known(stated)}; {part}" if stated else part))
+        inputs.append(
+            (
+                found.item,
+                f"efficiency {stated}" if stated else "efficiency by default, in the ledger",
+                f"{known(stated)}; {part}" if stated else part,
+            )
+        )
     return Why(
         "in: P / η + idle draw; lost = in − out; W = lost · t",
         "Kirchhoff's laws; the load flow of this condition",
@@ -267,7 +277,12 @@ def of_years(found: BankStudy, per_day: float | None) -> Why:
     stated = any(b.cycles for b in found.bank.batteries)
     steps = [("at one cycle a day", f"{digits(found.years or 0.0, 3)} years")]
     if per_day:
-        steps.append((f"at {digits(per_day, 2)} of a cycle, as on a usual day", f"{digits((found.years or 0.0) / per_day, 3)} years"))
+        steps.append(
+            (
+                f"at {digits(per_day, 2)} of a cycle, as on a usual day",
+                f"{digits((found.years or 0.0) / per_day, 3)} years",
+            )
+        )
     return Why(
         "years = cycles / (cycles a day · 365.25)",
         "the battery's own paper" if stated else d.PRACTICE,

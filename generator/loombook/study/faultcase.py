@@ -218,8 +218,13 @@ class FaultModel:
                         name, grid, self.hot_most, [self._weak(id, True) for id in way], pairs, self.long_wires, False
                     ),
                     FaultCase(
-                        f"{name}, least resistance", grid, self.hot_least, [self._weak(id, False) for id in way], pairs,
-                        self.short_wires, False,
+                        f"{name}, least resistance",
+                        grid,
+                        self.hot_least,
+                        [self._weak(id, False) for id in way],
+                        pairs,
+                        self.short_wires,
+                        False,
                     ),
                 )
 

@@ -114,7 +114,11 @@ def _at_limit(case: Case) -> Iterable[Problem]:
     across = case.across(case.circuit.limited)
     for i, edge in enumerate(case.limited):
         at_limit = case.solution.limited[i] >= case.circuit.limit[i] * (1 - 1e-5)
-        if edge.kind in ("converter", "inverter", "generator") and at_limit and across[i] < 0.985 * case.circuit.limited_emf[i]:
+        if (
+            edge.kind in ("converter", "inverter", "generator")
+            and at_limit
+            and across[i] < 0.985 * case.circuit.limited_emf[i]
+        ):
             yield (
                 edge.item,
                 f"is at its limit of {digits(case.circuit.limit[i])} A; "

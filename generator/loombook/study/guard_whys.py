@@ -43,7 +43,9 @@ WAYS = (
     "Way", "Device", "Most that flows through it", "Lowest fault current, and opens in", "Smallest wire", "Lets through",
     "Starts, and devices upstream",
 )  # fmt: skip
-ADIABATIC = "adiabatic equation: IEC 60364-4-43, 434.5.2 (from memory); comparison of bands: IEC 60947-2 Annex A (from memory)"
+ADIABATIC = (
+    "adiabatic equation: IEC 60364-4-43, 434.5.2 (from memory); comparison of bands: IEC 60947-2 Annex A (from memory)"
+)
 
 
 def of_ways(network: Network, guards: Mapping[str, Guard], pulses: Mapping[str, Charged]) -> Whys:
@@ -71,7 +73,11 @@ def of_ways(network: Network, guards: Mapping[str, Guard], pulses: Mapping[str, 
 def _way(network: Network, number: str, guard: Guard, pulse: Charged | None) -> tuple[str, ...]:
     rating = network.edges[guard.device].record.rating
     device = f"{guard.family}, {f'{guard.rating:g} A' if guard.rating else 'rating not known'}"
-    lets = [f"{energy(guard.lets_through[0])} to {energy(guard.lets_through[1])} at the highest"] if guard.lets_through else []
+    lets = (
+        [f"{energy(guard.lets_through[0])} to {energy(guard.lets_through[1])} at the highest"]
+        if guard.lets_through
+        else []
+    )
     if guard.most_energy is not None:
         lets.append(f"{energy(guard.most_energy)} at any that it opens within 5 s")
     lowest = "–"
@@ -81,7 +87,9 @@ def _way(network: Network, number: str, guard: Guard, pulse: Charged | None) -> 
     wire = "–"
     if guard.smallest:
         what, size, how = _conductor(network, guard)
-        wire = f"{guard.smallest}: {size} ({how})" + (f"; k²S² = {energy(guard.bears)}" if guard.bears is not None else "")
+        wire = f"{guard.smallest}: {size} ({how})" + (
+            f"; k²S² = {energy(guard.bears)}" if guard.bears is not None else ""
+        )
     return (
         number,
         device + (f" ({known(rating)})" if rating is not None else ""),
@@ -103,7 +111,11 @@ def _inputs(network: Network, guard: Guard) -> Iterator[tuple[str, str, str]]:
     if guard.breaks is not None:
         yield "breaking capacity at this voltage", in_unit(guard.breaks, "current", 3), guard.breaks_source
     if guard.lowest is not None:
-        yield f"lowest fault current within its reach, at {guard.far}", in_unit(guard.lowest, "current", 3), "hot, low, one source, arc"
+        yield (
+            f"lowest fault current within its reach, at {guard.far}",
+            in_unit(guard.lowest, "current", 3),
+            "hot, low, one source, arc",
+        )
     if guard.smallest:
         yield _conductor(network, guard)
     for note in guard.band.notes if guard.band else ():
@@ -128,7 +140,10 @@ def _steps(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
     if guard.bears is not None:
         yield "k²S²", energy(guard.bears)
     if guard.lets_through:
-        yield "lets through at the highest current", f"{energy(guard.lets_through[0])} to {energy(guard.lets_through[1])}"
+        yield (
+            "lets through at the highest current",
+            f"{energy(guard.lets_through[0])} to {energy(guard.lets_through[1])}",
+        )
     if guard.most_energy is not None:
         yield "most at any fault current that it opens within 5 s", energy(guard.most_energy)
     yield from _others(network, guard)
@@ -138,7 +153,10 @@ def _others(network: Network, guard: Guard) -> Iterator[tuple[str, str]]:
     """What else decides: the loads that start through it, and what stands upstream."""
     for start in guard.starts[:MOST]:
         time = f" for {in_unit(start.seconds, 'time', 2)}" if start.seconds is not None else ", time not given"
-        yield f"start of {network.consumers[start.consumer].name} with all else", in_unit(start.amps, "current", 3) + time
+        yield (
+            f"start of {network.consumers[start.consumer].name} with all else",
+            in_unit(start.amps, "current", 3) + time,
+        )
     for other in guard.selectivity[:MOST]:
         yield f"against {other.upstream}, which carries {other.share * 100:.0f} % of the fault", verdict(other)
     if len(guard.selectivity) > MOST:

@@ -110,9 +110,7 @@ def mains(
     )
 
 
-def _given(
-    network: Network, faults: FaultStudy, places: Sequence[tuple[str, str]]
-) -> Mapping[tuple[str, str], Range]:
+def _given(network: Network, faults: FaultStudy, places: Sequence[tuple[str, str]]) -> Mapping[tuple[str, str], Range]:
     """(place, source) → the least that the source gives alone, and the most that it gives in any state [A]."""
     most = dict.fromkeys(places, 0.0)
     for case, shorts in faults.highest if places else ():
@@ -163,4 +161,15 @@ def transient_of(record) -> Range:
     return Range(given.low, given.high) if given is not None else Range(*TRANSIENT)
 
 
-__all__ = ["AcLimit", "Bond", "BondState", "EarthFault", "ElectrodeFault", "Inlet", "LineFault", "Mains", "Rotating", "mains"]
+__all__ = [
+    "AcLimit",
+    "Bond",
+    "BondState",
+    "EarthFault",
+    "ElectrodeFault",
+    "Inlet",
+    "LineFault",
+    "Mains",
+    "Rotating",
+    "mains",
+]

@@ -100,7 +100,11 @@ class Warmth(Mapping[str, Warm]):
         amps, condition = max(
             ((abs(flow.amps.get(edge, 0.0)), name) for name, flow in self.flows.items()), key=lambda found: found[0]
         )
-        return Warm(condition, round(amps, 6), *(float(of[n]) for of in (self.warming.allowed, self.warming.ambient, self.warming.limit)))
+        return Warm(
+            condition,
+            round(amps, 6),
+            *(float(of[n]) for of in (self.warming.allowed, self.warming.ambient, self.warming.limit)),
+        )
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._place)

@@ -185,7 +185,9 @@ def _step(w: Working) -> str:
     flow = f"{digits(w.average, 4)} V by the load flow, at {amps} on average"
     if w.more < 5e-4:
         return flow
-    lost = f"{digits(w.more)} A more through {told(Range(w.ohms, w.ohms), 'resistance')} lose {digits(w.more * w.ohms)} V"
+    lost = (
+        f"{digits(w.more)} A more through {told(Range(w.ohms, w.ohms), 'resistance')} lose {digits(w.more * w.ohms)} V"
+    )
     return f"{flow}; {lost}, which leaves {digits(w.volts, 4)} V"
 
 

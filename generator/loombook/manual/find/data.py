@@ -67,7 +67,13 @@ class _Data:
         }
 
     def _thing(self, thing) -> dict:
-        row = {"name": thing.name, "id": thing.id, "find": list(thing.names), "more": list(thing.words), "answer": [list(r) for r in thing.answer]}
+        row = {
+            "name": thing.name,
+            "id": thing.id,
+            "find": list(thing.names),
+            "more": list(thing.words),
+            "answer": [list(r) for r in thing.answer],
+        }
         if thing.target:
             row["url"] = thing.target
         if thing.consumer:
@@ -90,7 +96,10 @@ class _Data:
     def _point(self, node: str, hidden: bool) -> int:
         if node not in self.point:
             self.point[node] = len(self.points)
-            row: dict[str, Any] = {"name": capital(said(point_words(self.book, node))), "place": said(point_place(self.book, node))}
+            row: dict[str, Any] = {
+                "name": capital(said(point_words(self.book, node))),
+                "place": said(point_place(self.book, node)),
+            }
             self.points.append(row | ({"hidden": True} if hidden else {}))
         return self.point[node]
 
@@ -123,7 +132,9 @@ class _Data:
         for consumer in self.network.consumers.values():
             found = route(self.book, consumer)
             if found.path:
-                self._loop(loop_of(self.network, found.path, self.book.hidden_nodes), found.flow)  # the same volts as on its own page
+                self._loop(
+                    loop_of(self.network, found.path, self.book.hidden_nodes), found.flow
+                )  # the same volts as on its own page
         named = [self._state(name) for name in self.network.conditions]
         merged: list[dict] = []
         for row in named:
@@ -143,7 +154,10 @@ class _Data:
             "name": said(name),
             "suspects": [self._suspect(suspect) for suspect in suspects_of(core, on)],
             "loops": [self._loop(loops[c], flow) if c in loops else -1 for c in self.consumer],
-            "feeds": {str(self._part(self.network.of_item[id][-1].id if id not in self.network.edges else id)): loop for id, loop in sources.items()},
+            "feeds": {
+                str(self._part(self.network.of_item[id][-1].id if id not in self.network.edges else id)): loop
+                for id, loop in sources.items()
+            },
             "unfed": sorted(set(self.consumer.values()) - {self.consumer[c] for c in alive(core, on).consumers}),
         }
 

@@ -39,7 +39,9 @@ def part_of(book: Book, id: str) -> Part:
         return _cable(book, edge, kind)
     if edge.kind == "load":
         consumer = edge.id.removesuffix(" load")
-        return Part(f"{said(book.named(consumer))} itself", kind, said(book.where_is(consumer)), _target(book, consumer))
+        return Part(
+            f"{said(book.named(consumer))} itself", kind, said(book.where_is(consumer)), _target(book, consumer)
+        )
     return Part(capital(_words(book, edge)), kind, said(book.where_is(edge.item)), _target(book, edge.item))
 
 
@@ -59,7 +61,13 @@ def _words(book: Book, edge: Edge) -> str:
 def _device(book: Book, edge: Edge, kind: str) -> Part:
     device = book.devices[device_id(edge)]
     hidden = ", HIDDEN" if device.hidden else ""
-    return Part(said(device_words(book, device)) + hidden, kind, said(book.where_device(device)), _target(book, device.id), device.hidden)
+    return Part(
+        said(device_words(book, device)) + hidden,
+        kind,
+        said(book.where_device(device)),
+        _target(book, device.id),
+        device.hidden,
+    )
 
 
 def _cable(book: Book, edge: Edge, kind: str) -> Part:

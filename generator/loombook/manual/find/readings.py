@@ -52,7 +52,10 @@ def readings(book: Book, loop: Loop, flow: Flow | None) -> Readings:
     lost = [0.0]
     for id in loop.edges:
         found = book.study.resistances.get(id)
-        lost.append(lost[-1] + (0.0 if found is None or found.missing or id == loop.edges[loop.turn - 1] else found.hot.value * more))
+        lost.append(
+            lost[-1]
+            + (0.0 if found is None or found.missing or id == loop.edges[loop.turn - 1] else found.hot.value * more)
+        )
     volts = []
     for i, node in enumerate(loop.points):
         base = flow.across(node, black) if whole else nominal if i < loop.turn else 0.0
@@ -70,20 +73,40 @@ def steps_on_paper(book: Book, found: Readings) -> list[Action]:
     steps = half_split(loop, weights)
     if not steps:
         return []
-    first: Inline = ("Black lead to ", point_words(book, loop.points[-1]), ", red lead to ", point_words(book, loop.points[0]))
-    see = f"About {found.volts[0]:.1f} V: write it down and go to 2. Much less: the fault is in the source, or before it."
+    first: Inline = (
+        "Black lead to ",
+        point_words(book, loop.points[-1]),
+        ", red lead to ",
+        point_words(book, loop.points[0]),
+    )
+    see = (
+        f"About {found.volts[0]:.1f} V: write it down and go to 2. Much less: the fault is in the source, or before it."
+    )
     actions = [Action(first, point_place(book, loop.points[0]), see)]
     for step in steps:
         node, volts = loop.points[step.point], found.volts[step.point]
         on, before = _next(book, step.further), _next(book, step.before)
         below = max(found.volts[0] - volts, 0.0) + least
-        right = f"At most {below:.1f} V below the first reading" if step.point < loop.turn else f"More than {max(volts, 0.0) + least:.1f} V"
+        right = (
+            f"At most {below:.1f} V below the first reading"
+            if step.point < loop.turn
+            else f"More than {max(volts, 0.0) + least:.1f} V"
+        )
         hidden = "HIDDEN; " if loop.hidden[step.point] else ""
-        actions.append(Action(("Red lead to ", point_words(book, node)), (hidden, point_place(book, node)), (right, ": ", on, ". Less: ", before, ".")))
+        actions.append(
+            Action(
+                ("Red lead to ", point_words(book, node)),
+                (hidden, point_place(book, node)),
+                (right, ": ", on, ". Less: ", before, "."),
+            )
+        )
     return actions
 
 
 def _next(book: Book, branch: int | tuple[str, ...]) -> Inline:
     if isinstance(branch, int):
         return f"go to {branch + 1}"
-    return ("it is here: ", Strong(joined([part_of(book, id).name.split(", and its two ends")[0] for id in branch], "; or ")))
+    return (
+        "it is here: ",
+        Strong(joined([part_of(book, id).name.split(", and its two ends")[0] for id in branch], "; or ")),
+    )

@@ -63,7 +63,11 @@ def things(book: Book) -> Iterator[Thing]:
         yield _space(book, space)
     for spare in book.inventory.spares:
         name = f"Spare {spare.rating or ''} {kind_words(spare.kind)}".replace("  ", " ")
-        rows = [("How many", str(spare.count)), ("Where", book.where(spare.at)), *([("Note", spare.note)] if spare.note else [])]
+        rows = [
+            ("How many", str(spare.count)),
+            ("Where", book.where(spare.at)),
+            *([("Note", spare.note)] if spare.note else []),
+        ]
         yield Thing(said(name), "", (name, spare.kind), ("spares",), _said(rows))
 
 
@@ -78,7 +82,12 @@ def _names(book: Book, ids: Iterable[str]) -> Inline:
 
 def _thing(book: Book, id: str, record: Any, rows: Iterable[tuple[str, Inline]], *words: str, name: str = "") -> Thing:
     name = name or book.title(id)
-    names = [name, *getattr(record, "also_called", ()), getattr(record, "label", None) or "", "" if id in book.inventory.spaces else id]
+    names = [
+        name,
+        *getattr(record, "also_called", ()),
+        getattr(record, "label", None) or "",
+        "" if id in book.inventory.spaces else id,
+    ]
     at = getattr(record, "at", None)
     place = [book.title(at.space) if at and at.space else "", at.place if at and at.place else ""]
     return Thing(
@@ -93,12 +102,25 @@ def _consumer(book: Book, consumer: Consumer) -> Thing:
     if found.own:
         lost = book.lost_with(found.own[-1])
         others = [c for c in lost if c != consumer.id]
-        words = ("also dead: ", _names(book, others)) if others else f"nothing{' else' if consumer.id in lost else ''} is dead"
+        words = (
+            ("also dead: ", _names(book, others))
+            if others
+            else f"nothing{' else' if consumer.id in lost else ''} is dead"
+        )
         rows.insert(3, (f"If this {found.own[-1].word.lower()} is gone", words))
     wires = [e.cable for e in book.network.of_item.get(consumer.circuit, ()) if e.kind == "conductor" and e.cable]
     words = [w for cable in wires for w in _wire_words(cable)]
-    words += [w for device in found.own for w in (device.id, device.name, book.title(device.panel) if device.panel else "")]
-    thing = _thing(book, consumer.id, consumer.record, rows, *words, *([book.title(consumer.circuit)] if consumer.circuit != consumer.id else []))
+    words += [
+        w for device in found.own for w in (device.id, device.name, book.title(device.panel) if device.panel else "")
+    ]
+    thing = _thing(
+        book,
+        consumer.id,
+        consumer.record,
+        rows,
+        *words,
+        *([book.title(consumer.circuit)] if consumer.circuit != consumer.id else []),
+    )
     return Thing(thing.name, thing.id, thing.names, thing.words, thing.answer, thing.target, consumer.id)
 
 
@@ -114,11 +136,17 @@ def _device(book: Book, device: Device) -> Thing:
         ("Spare", book.spare_words(device)),
         (f"If this {word} is gone", ("dead: ", _names(book, book.lost_with(device)))),
     ]
-    name = f"{device.name}, {book.title(device.id)}" if device.panel and not device.name.startswith("way ") else book.title(device.id)
+    name = (
+        f"{device.name}, {book.title(device.id)}"
+        if device.panel and not device.name.startswith("way ")
+        else book.title(device.id)
+    )
     words = [word, device.kind, device.spot, str(device.rating or "")]
     thing = _thing(book, device.id, device.record, rows, *words, name=name)
     extra = (device.name, device.id.replace(" way ", " "))
-    return Thing(thing.name, thing.id, tuple(dict.fromkeys((*thing.names, *extra))), thing.words, thing.answer, thing.target)
+    return Thing(
+        thing.name, thing.id, tuple(dict.fromkeys((*thing.names, *extra))), thing.words, thing.answer, thing.target
+    )
 
 
 def _item(book: Book, item: Item, taken: Mapping[str, tuple[str, ...]]) -> Thing:
@@ -127,7 +155,9 @@ def _item(book: Book, item: Item, taken: Mapping[str, tuple[str, ...]]) -> Thing
         rows.append(("Feeds", _names(book, (c for way in item.ways for c in _fed(book, f"{item.id} way {way}")))))
     elif edges := _edges(book, item):
         lost = list(dict.fromkeys(c for edge in edges for c in taken.get(edge, ())))
-        rows.append(("Without it", ("dead: ", _names(book, lost)) if lost else "nothing is dead, as the switches usually stand"))
+        rows.append(
+            ("Without it", ("dead: ", _names(book, lost)) if lost else "nothing is dead, as the switches usually stand")
+        )
     if see := getattr(item, "see", None):
         rows.append(("Opened", see))
     if getattr(item, "hidden", False):
@@ -160,12 +190,21 @@ def _cable(book: Book, id: str, edges: list) -> Thing:
         ("Without it", ("dead: ", _names(book, lost)) if lost else "nothing is dead: it is not the only way"),
     ]
     if cable.spaces or cable.route:
-        rows.append(("Runs", joined([*(book.title(space) for space in cable.spaces), *([cable.route] if cable.route else [])])))
+        rows.append(
+            ("Runs", joined([*(book.title(space) for space in cable.spaces), *([cable.route] if cable.route else [])]))
+        )
     return _thing(book, id, cable, rows, *_wire_words(cable), "cable", "wire", str(cable.area or ""))
 
 
 def _space(book: Book, space: Item) -> Thing:
     isolation = book.study.spaces.get(space.id)
-    handles = joined([handle.name for handle in isolation.handles]) if isolation and isolation.handles else "no handle is known"
-    rows: list[tuple[str, Inline]] = [("In it", _names(book, book.at_space.get(space.id, ()))), ("To make it dead, open", handles)]
+    handles = (
+        joined([handle.name for handle in isolation.handles])
+        if isolation and isolation.handles
+        else "no handle is known"
+    )
+    rows: list[tuple[str, Inline]] = [
+        ("In it", _names(book, book.at_space.get(space.id, ()))),
+        ("To make it dead, open", handles),
+    ]
     return _thing(book, space.id, space, rows, space.compartment or "")

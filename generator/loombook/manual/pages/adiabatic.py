@@ -73,4 +73,8 @@ def _most(guard: Guard) -> Inline:
 
 
 def _start(book: Book, guard: Guard) -> list[Inline]:
-    return [book.named(device_id(book.network.edges[guard.device])), linked(book, guard, holds(book, guard)), band_words(guard)]
+    return [
+        book.named(device_id(book.network.edges[guard.device])),
+        linked(book, guard, holds(book, guard)),
+        band_words(guard),
+    ]

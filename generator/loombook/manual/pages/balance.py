@@ -28,7 +28,13 @@ SUN = [Column("Month"), Column("Full sun", "h a day", True), Column("Brings", "k
 USE = [Column("Consumer"), Column("Charge", "Ah", True), Column("Energy", "kWh", True), Column("Of all", "%", True)]
 ONE = [Column("Consumer"), Column("At work", "A", True), Column("Runs", "%", True), Column("Average", "A", True),
        Column("Average", "W", True), Column("Charge", "Ah", True), Column("Energy", "kWh", True)]  # fmt: skip
-LOSSES = [Column("Converter, inverter, charger"), Column("Takes", "W", True), Column("Gives", "W", True), Column("Loses", "W", True), Column("Loses", "kWh", True)]
+LOSSES = [
+    Column("Converter, inverter, charger"),
+    Column("Takes", "W", True),
+    Column("Gives", "W", True),
+    Column("Loses", "W", True),
+    Column("Loses", "kWh", True),
+]
 GIVEN = [Column("Source"), Column("Average", "W", True), Column("Energy", "kWh", True)]
 SOURCE_KINDS = (("alternator",), ("solar array",), ("shore", "generator"))
 MOST = 100
@@ -143,9 +149,15 @@ def _under(book: Book) -> Iterator[Inline]:
         found = banks_by_name(book)[day.bank].bank
         name = book.link(found.ids[0], day.bank)
         if day.under is not None:
-            yield (name, f" goes under {day.floor:.0%}, down to which it is used, after {digits(day.under, 2)} h of such a day.")
+            yield (
+                name,
+                f" goes under {day.floor:.0%}, down to which it is used, after {digits(day.under, 2)} h of such a day.",
+            )
         elif day.last is not None:
-            yield (name, f" does not get back in a day what it gives: it goes under {day.floor:.0%} on day {day.last} of such days.")
+            yield (
+                name,
+                f" does not get back in a day what it gives: it goes under {day.floor:.0%} on day {day.last} of such days.",
+            )
 
 
 def _use(book: Book, parts: Sequence[Balance]) -> tuple | None:
@@ -160,7 +172,9 @@ def _use(book: Book, parts: Sequence[Balance]) -> tuple | None:
     if not total:
         return None
     ranked = sorted(energy.items(), key=lambda item: (-item[1][1], item[0]))
-    rows: list[list[Inline]] = [[book.named(id), _figure(ah), _figure(kwh), _figure(100 * kwh / total)] for id, (ah, kwh) in ranked[:MOST]]
+    rows: list[list[Inline]] = [
+        [book.named(id), _figure(ah), _figure(kwh), _figure(100 * kwh / total)] for id, (ah, kwh) in ranked[:MOST]
+    ]
     if rest := ranked[MOST:]:
         kwh = sum(sums[1] for _, sums in rest)
         rows.append([f"{len(rest)} smaller ones together", "–", _figure(kwh), _figure(100 * kwh / total)])
@@ -184,12 +198,25 @@ def _month(book: Book, month) -> list[Inline]:
 
 def _whys(book: Book) -> list[tuple]:
     banks = banks_by_name(book)
-    rows = [(f"Why this charge of {day.bank}", whys.of_day(banks[day.bank].bank, day), f"why-day-{banks[day.bank].bank.ids[0]}") for day in book.study.days]
+    rows = [
+        (
+            f"Why this charge of {day.bank}",
+            whys.of_day(banks[day.bank].bank, day),
+            f"why-day-{banks[day.bank].bank.ids[0]}",
+        )
+        for day in book.study.days
+    ]
     parts = [balance for balance in book.study.balances.values() if balance.hours]
     if parts:
         rows.append(("Why so much for each consumer", whys.of_use(parts), "why-consumers"))
     if book.study.sun:
-        rows.append(("Why so much from the sun (June as the example)", whys.of_month(book.network, book.study.sun[5]), "why-sun"))
+        rows.append(
+            (
+                "Why so much from the sun (June as the example)",
+                whys.of_month(book.network, book.study.sun[5]),
+                "why-sun",
+            )
+        )
     return rows
 
 
@@ -201,7 +228,9 @@ def _one(book: Book, balance: Balance) -> Sheet:
     rows = [_use_row(book, use, hours) for use in ranked[:MOST]]
     if rest := ranked[MOST:]:
         watts = sum(use.watts for use in rest)
-        rows.append([f"{len(rest)} smaller ones together", "–", "–", "–", _figure(watts), "–", _figure(watts * hours, 1e-3)])
+        rows.append(
+            [f"{len(rest)} smaller ones together", "–", "–", "–", _figure(watts), "–", _figure(watts * hours, 1e-3)]
+        )
     rows.append(["Together", "–", "–", "–", _figure(balance.used), "–", _figure(balance.used * hours, 1e-3)])
     used, lost = f"page:{path_of(book, name)}#why-used", f"page:{path_of(book, name)}#why-losses"
     given = [[book.named(book.network.edges[id].item), _figure(w), _figure(w * hours, 1e-3)] for id, w in balance.given]

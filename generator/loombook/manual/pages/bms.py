@@ -108,5 +108,7 @@ def _margins(book: Book, managed: list[Battery]) -> tuple[list[Column], list[lis
                 f"{stop:.2f}",
                 margin,
             ]
-            rows.append(leading(columns, row, "page:sources/bms.md#why-margin", "Management stops the charge at", "Margin"))
+            rows.append(
+                leading(columns, row, "page:sources/bms.md#why-margin", "Management stops the charge at", "Margin")
+            )
     return columns, rows

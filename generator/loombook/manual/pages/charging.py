@@ -40,7 +40,10 @@ SOLAR = [
 A_CELL = Why(
     "U of a cell = absorption voltage / cells in series",
     "the inventory",
-    (("absorption voltage", "in the table above", "the inventory"), ("cells in series", "the battery's", "the inventory")),
+    (
+        ("absorption voltage", "in the table above", "the inventory"),
+        ("cells in series", "the battery's", "the inventory"),
+    ),
     (),
     "computed",
 )
@@ -70,7 +73,9 @@ def pages(book: Book) -> Iterator[Sheet]:
             "solar",
             {
                 "arrays": (SOLAR, [_array(book, edge) for edge in arrays]),
-                "whys": [(("Why these volts of ", book.title(e.item)), _array_why(book, e), f"why-{e.item}") for e in arrays],
+                "whys": [
+                    (("Why these volts of ", book.title(e.item)), _array_why(book, e), f"why-{e.item}") for e in arrays
+                ],
                 "stops": [
                     (
                         book.named(e.item),

@@ -115,4 +115,10 @@ def _system(book: Book, system: str, shown: list) -> Sheet:
 
 
 def _row(book: Book, item) -> list[Inline]:
-    return [book.named(item.id), kind_of(item), rating_of(item), figure(fault_words(book.fault(item.id)), fault_why(book, item.id)), book.where(item.at)]
+    return [
+        book.named(item.id),
+        kind_of(item),
+        rating_of(item),
+        figure(fault_words(book.fault(item.id)), fault_why(book, item.id)),
+        book.where(item.at),
+    ]

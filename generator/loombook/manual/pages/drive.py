@@ -112,7 +112,12 @@ def _point(drive: Drive, point) -> list[Inline]:
     if drive.fit is None:
         return [quantity(point.speed), quantity(point.power), "–", "–"]
     says = drive.fit.power(point.speed.value)
-    row = [quantity(point.speed), quantity(point.power), digits(says / 1000, 3), f"{100 * (point.power.value / says - 1):+.0f}"]
+    row = [
+        quantity(point.speed),
+        quantity(point.power),
+        digits(says / 1000, 3),
+        f"{100 * (point.power.value / says - 1):+.0f}",
+    ]
     return leading(POINTS, row, f"page:{path_of(drive.motor)}#why-curve")
 
 
@@ -120,4 +125,6 @@ def _whys(book: Book, drive: Drive, bank) -> list[tuple]:
     if drive.fit is None:
         return []
     rows = [("Why this curve", whys.of_drive(book.network, drive), "why-curve")]
-    return rows + [(f"Why at {run.speed:g} kn", whys.of_run(bank, drive, run), f"why-{_anchor(run)}") for run in drive.runs if bank]
+    return rows + [
+        (f"Why at {run.speed:g} kn", whys.of_run(bank, drive, run), f"why-{_anchor(run)}") for run in drive.runs if bank
+    ]

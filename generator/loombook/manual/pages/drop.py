@@ -93,7 +93,11 @@ def _at_work(book: Book, consumer: Consumer) -> list[Inline]:
 
 def _flows(book: Book, consumers: list[Consumer]) -> tuple[list[Column], list[list[Inline]]]:
     """What the rule's formula leaves of the nominal voltage, and the volts at work in each operating condition."""
-    heads = [Column("Consumer"), Column("Rule leaves", "V", True), *(Column(condition_words(name), "", True) for name in book.study.flows)]
+    heads = [
+        Column("Consumer"),
+        Column("Rule leaves", "V", True),
+        *(Column(condition_words(name), "", True) for name in book.study.flows),
+    ]
     rows = [[book.named(c.id), _left(book, c), *_in_each(book, c)] for c in consumers]
     if any(flow.problems for flow in book.study.flows.values()):
         rows.append(["Cannot be supplied at", EMPTY, *(_failing(book, name) for name in book.study.flows)])

@@ -23,12 +23,28 @@ SEEN = [Column("What you see"), Column("Where it most likely is"), Column("Measu
 FUSES = [Column("Device"), Column("Fuse or breaker"), Column("Where that is")]
 
 METHOD = (
-    Action("Ask what else is dead", "", "One device: its own fuse, switch, plug or way back. Several: what they share."),
-    Action("Measure at the source first", "", "A flat battery or a converter that has gone to sleep looks like many faults."),
+    Action(
+        "Ask what else is dead", "", "One device: its own fuse, switch, plug or way back. Several: what they share."
+    ),
+    Action(
+        "Measure at the source first",
+        "",
+        "A flat battery or a converter that has gone to sleep looks like many faults.",
+    ),
     Action("Switch the device on before you measure", "", "A corroded joint shows full voltage until current flows."),
-    Action("Halve the way; do not walk along it", "", "Right half way: the fault lies further on. Wrong: it lies before. Four readings search sixteen places."),
-    Action("Measure the way back too", "", "Black lead on the source's negative, red lead on the device's negative: more than a few tenths of a volt is a fault."),
-    Action("Measure a fuse where it sits, on both sides", "", "Its looks prove nothing, and its holder fails as often."),
+    Action(
+        "Halve the way; do not walk along it",
+        "",
+        "Right half way: the fault lies further on. Wrong: it lies before. Four readings search sixteen places.",
+    ),
+    Action(
+        "Measure the way back too",
+        "",
+        "Black lead on the source's negative, red lead on the device's negative: more than a few tenths of a volt is a fault.",
+    ),
+    Action(
+        "Measure a fuse where it sits, on both sides", "", "Its looks prove nothing, and its holder fails as often."
+    ),
     Action("Change one thing at a time, for something of the same kind", "", NEVER_LARGER),
     Action("Write down the time, the readings and what you did", "", "In daylight somebody has to make it good."),
 )

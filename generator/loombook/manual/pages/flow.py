@@ -68,7 +68,9 @@ def _page(book: Book, name: str, flow: Flow) -> Sheet:
         "why_failed": _why_failed(book, flow, sources),
         "why": _why(book, flow, sources),
     }
-    return Sheet(book.flow_pages[name], f"Load flow, {condition_words(name)}", "flow", values, None, ("load flow", name))
+    return Sheet(
+        book.flow_pages[name], f"Load flow, {condition_words(name)}", "flow", values, None, ("load flow", name)
+    )
 
 
 def _failed(book: Book, item: str, what: str) -> list[Inline]:
@@ -131,7 +133,9 @@ def _consumer(book: Book, work: AtWork, w: Working) -> list[Inline]:
     record = book.network.consumers[work.consumer].record
     name, law = book.named(work.consumer), law_of(record) if record.load else Marked("load not known", "missing")
     if w.volts is None or w.average is None:
-        failed = Link(f"page:{book.flow_pages[w.condition]}#failed", "cannot be supplied") if w.problem else "not supplied"
+        failed = (
+            Link(f"page:{book.flow_pages[w.condition]}#failed", "cannot be supplied") if w.problem else "not supplied"
+        )
         return [name, law, "–", "–", failed, "–"]
     why = f"item:{work.consumer}#why-volts"
     below = 100 * (1 - w.volts / work.nominal) if work.nominal else 0.0
@@ -154,7 +158,13 @@ def _why_failed(book: Book, flow: Flow, sources: tuple[Supplying, ...]) -> Why |
     inputs = []
     for item in dict.fromkeys(item for item, _ in flow.problems):
         if item in book.network.consumers:
-            inputs.append((book.title(item), f"taken to work down to {FLOOR:.0%} of its nominal voltage", "common practice, no source"))
+            inputs.append(
+                (
+                    book.title(item),
+                    f"taken to work down to {FLOOR:.0%} of its nominal voltage",
+                    "common practice, no source",
+                )
+            )
         elif item in limits:
             inputs.append((book.title(item), f"gives at most {in_unit(limits[item], 'current')}", "the inventory"))
         elif item:

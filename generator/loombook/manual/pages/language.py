@@ -31,7 +31,10 @@ def _families() -> list[tuple[str, str, str, tuple]]:
 
 
 def _rows(family: Family) -> list[list[Inline]]:
-    return [[(Strong(key.name), " (needed)") if key.needed else key.name, _plain(key.takes), _plain(key.means)] for key in family.keys]
+    return [
+        [(Strong(key.name), " (needed)") if key.needed else key.name, _plain(key.takes), _plain(key.means)]
+        for key in family.keys
+    ]
 
 
 def _plain(words: str) -> str:

@@ -45,7 +45,14 @@ def _row(book: Book, assumption) -> list[Inline]:
     items = [book.link(id.split(" ")[0], id) for id in assumption.items[:SHOWN]]
     more = f" and {len(assumption.items) - SHOWN} more" if len(assumption.items) > SHOWN else ""
     moves = digits(100 * assumption.moves, 2) if assumption.moves >= LEAST else "–"
-    return [assumption.what, assumption.value, assumption.source, (joined(items), more), moves, assumption.effect or "–"]
+    return [
+        assumption.what,
+        assumption.value,
+        assumption.source,
+        (joined(items), more),
+        moves,
+        assumption.effect or "–",
+    ]
 
 
 def _methods(book: Book) -> list[list[Inline]]:

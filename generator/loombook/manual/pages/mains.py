@@ -36,7 +36,13 @@ def pages(book: Book) -> Iterator[Sheet]:
         for s in inventory.switches.values()
         if any(book.network.nodes[e.a].pole in ("L", "N") for e in book.network.of_item.get(s.id, ()))
     ]
-    ids = (*inventory.shore_inlets, *inventory.inverters, *inventory.generators, *(p.id for p in panels), *(s.id for s in switches))
+    ids = (
+        *inventory.shore_inlets,
+        *inventory.inverters,
+        *inventory.generators,
+        *(p.id for p in panels),
+        *(s.id for s in switches),
+    )
     yield Sheet(
         "sources/mains.md",
         "Shore power, inverter and mains",

@@ -55,12 +55,21 @@ def pages(book: Book) -> Iterator[Sheet]:
         "bonds": (BONDS, [[book.named(b.source), _joined(b.joined, b.words)] for b in mains.bonds]),
         "states": (STATES, [_state(book, s) for s in mains.states]),
     }  # fmt: skip
-    yield Sheet(PATH, "Faults of alternating current", "mainsfault", values, FIGURES, ("earth fault", "loop impedance", "RCD", "neutral"))
+    yield Sheet(
+        PATH,
+        "Faults of alternating current",
+        "mainsfault",
+        values,
+        FIGURES,
+        ("earth fault", "loop impedance", "RCD", "neutral"),
+    )
 
 
 def _inlet(book: Book, inlet: Inlet) -> list[list[Inline]]:
     why = f"page:{PATH}#why-{inlet.id}"
-    known: Inline = "declared by the shore" if inlet.declared else Marked("default for the voltage, from memory", "default")
+    known: Inline = (
+        "declared by the shore" if inlet.declared else Marked("default for the voltage, from memory", "default")
+    )
     rows: list[tuple[str, Range]] = [("at the socket ashore", inlet.socket)]
     if inlet.boat is not None:
         rows.append(("at the inlet, behind the lead", inlet.boat))
@@ -73,7 +82,13 @@ def _inlet(book: Book, inlet: Inlet) -> list[list[Inline]]:
 def _inverter(book: Book, found: AcLimit) -> list[Inline]:
     why = f"page:{PATH}#why-{found.id}"
     known: Inline = "stated" if found.declared else Marked("1.1 to 2 times its rated current, from memory", "default")
-    return [book.named(found.id), "limits itself", figure(digits(found.limit.low, 3), why), figure(digits(found.limit.high, 3), why), known]
+    return [
+        book.named(found.id),
+        "limits itself",
+        figure(digits(found.limit.low, 3), why),
+        figure(digits(found.limit.high, 3), why),
+        known,
+    ]
 
 
 def _generator(book: Book, g: Rotating) -> list[list[Inline]]:
@@ -175,7 +190,11 @@ def mains_facts(book: Book, consumer: str) -> list[tuple[str, Inline]]:
 def mains_whys(book: Book, consumer: str) -> list[tuple[str, Why, str]]:
     """How they came about."""
     found = [
-        (f"Why these faults, fed by {book.title(book.network.edges[f.source].item)}", _why(book, f, line), _anchor(book, f))
+        (
+            f"Why these faults, fed by {book.title(book.network.edges[f.source].item)}",
+            _why(book, f, line),
+            _anchor(book, f),
+        )
         for f, line in _of(book, consumer)
     ]
     return found + [
@@ -204,19 +223,42 @@ def _ohms(value: float) -> str:
 def _why(book: Book, f: EarthFault, line: LineFault) -> Why:
     source = book.title(book.network.edges[f.source].item)
     inputs = [
-        (f"impedance of {source} by itself, most", _ohms(f.before), f"its least fault current; see {PATH.split('/')[1][:-3]}"),
-        ("lead, line and protective conductor, hot", _complex(f.wiring), "why stands at each cable; X 0.08 mΩ/m from memory"),
+        (
+            f"impedance of {source} by itself, most",
+            _ohms(f.before),
+            f"its least fault current; see {PATH.split('/')[1][:-3]}",
+        ),
+        (
+            "lead, line and protective conductor, hot",
+            _complex(f.wiring),
+            "why stands at each cable; X 0.08 mΩ/m from memory",
+        ),
     ]
     if line.wiring is not None:
         inputs.append(("line and neutral without the lead, hot", _complex(line.wiring), "as above"))
     steps = []
     if f.loop is not None and f.amps is not None:
-        steps += [("loop", _ohms(f.loop)), ("fault current to earth, no more than the source gives", in_unit(f.amps, "current"))]
+        steps += [
+            ("loop", _ohms(f.loop)),
+            ("fault current to earth, no more than the source gives", in_unit(f.amps, "current")),
+        ]
     if line.amps:
-        steps.append(("fault current to neutral: hot, least and with 10 % for the arc; cold and most", told(line.amps, "current")))
-    steps.append(("overcurrent device opens within", f"{_seconds(f.opens)} s" if f.opens not in (None, inf) else "never sure"))
+        steps.append(
+            (
+                "fault current to neutral: hot, least and with 10 % for the arc; cold and most",
+                told(line.amps, "current"),
+            )
+        )
+    steps.append(
+        ("overcurrent device opens within", f"{_seconds(f.opens)} s" if f.opens not in (None, inf) else "never sure")
+    )
     if f.residual:
-        steps.append(("residual-current device opens within, at five times its rating", f"{_seconds(f.residual_opens)} s (IEC 61008, IEC 61009)"))
+        steps.append(
+            (
+                "residual-current device opens within, at five times its rating",
+                f"{_seconds(f.residual_opens)} s (IEC 61008, IEC 61009)",
+            )
+        )
     if f.limit is not None:
         steps.append(("time allowed", f"{digits(f.limit, 2)} s ({f.source_limit})"))
     return Why(
@@ -230,12 +272,16 @@ def _why(book: Book, f: EarthFault, line: LineFault) -> Why:
 
 def _why_inlet(book: Book, inlet: Inlet) -> Why:
     record = book.inventory.shore_inlets[inlet.id]
-    declared = ("stated" if inlet.declared else "trade practice by the voltage of the country, from memory")
+    declared = "stated" if inlet.declared else "trade practice by the voltage of the country, from memory"
     inputs = (
         ("voltage", str(record.voltage), record.voltage.how),
         ("fault current at the socket", told(inlet.socket, "current"), declared),
         ("country", record.country or "not said", "the inventory"),
-        ("lead", f"{record.lead_length or 'length not known'}, {record.lead_area or 'area not known'}", "the inventory"),
+        (
+            "lead",
+            f"{record.lead_length or 'length not known'}, {record.lead_area or 'area not known'}",
+            "the inventory",
+        ),
     )
     steps = (
         ("impedance of the shore, least and most", told(Range(record.voltage.value / inlet.socket.high, record.voltage.value / inlet.socket.low), "resistance")),
@@ -245,7 +291,13 @@ def _why_inlet(book: Book, inlet: Inlet) -> Why:
             ("least, through the lead, with 10 % for the arc", in_unit(inlet.boat.low, "current")),
         ) if inlet.boat else ()),
     )  # fmt: skip
-    return Why("I_k = U / (U / I_k,socket + √(R² + X²))", "Ohm's law; the angle of the shore is not known: in line with the lead for the least current, all R or all X for the most", inputs, steps, "computed")
+    return Why(
+        "I_k = U / (U / I_k,socket + √(R² + X²))",
+        "Ohm's law; the angle of the shore is not known: in line with the lead for the least current, all R or all X for the most",
+        inputs,
+        steps,
+        "computed",
+    )
 
 
 def _why_generator(g: Rotating) -> Why:
@@ -260,9 +312,18 @@ def _why_generator(g: Rotating) -> Why:
     steps = (
         ("first moment, I_n / x″d", told(g.first, "current")),
         ("after about 0.1 s, I_n / x′d", told(g.transient, "current")),
-        ("highest fault current is worked with the first, the lowest and the disconnection with the least that lasts", told(g.lasting, "current")),
+        (
+            "highest fault current is worked with the first, the lowest and the disconnection with the least that lasts",
+            told(g.lasting, "current"),
+        ),
     )
-    return Why("I″k = I_n / x″d, I′k = I_n / x′d, all of it reactance", "machine theory, IEC 60034-4 (from memory)", inputs, steps, "computed")
+    return Why(
+        "I″k = I_n / x″d, I′k = I_n / x′d, all of it reactance",
+        "machine theory, IEC 60034-4 (from memory)",
+        inputs,
+        steps,
+        "computed",
+    )
 
 
 def _why_inverter(found: AcLimit) -> Why:
@@ -270,7 +331,10 @@ def _why_inverter(found: AcLimit) -> Why:
     return Why(
         "I_k = 1.1 to 2 · I_rated" if not found.declared else "as its papers say",
         "from memory" if not found.declared else "the inventory",
-        (("rated current", in_unit(found.rated, "current"), "power over output voltage"), ("limit", told(found.limit, "current"), known)),
+        (
+            ("rated current", in_unit(found.rated, "current"), "power over output voltage"),
+            ("limit", told(found.limit, "current"), known),
+        ),
         (),
         "from memory" if not found.declared else "",
     )

@@ -56,7 +56,9 @@ def _row(book: Book, device: Device) -> list[Inline]:
     carries = (
         figure(digits(least, 3), carrying_why(book, book.network.edges[weakest]))
         if least is not None
-        else Marked(f"cannot check: {missing}", "missing") if missing else "–"
+        else Marked(f"cannot check: {missing}", "missing")
+        if missing
+        else "–"
     )
     rating = number_of(device.rating) if device.rating else Marked("not known", "missing")
     return [

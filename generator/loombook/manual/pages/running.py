@@ -66,7 +66,12 @@ def _essential(book: Book, found: Essential) -> Inline:
     bank = banks_by_name(book)[found.bank].bank
     rests = ", ".join(part for part in (guesses(bank), "" if found.said else "times by default") if part)
     missing = f"; it does not reach {count(len(found.unreached), 'of them', 'of them')}" if found.unreached else ""
-    words = (f": {about(bank.lasts(found.amps))} from full", Marked(f" ({rests})", "default") if rests else "", missing, ".")
+    words = (
+        f": {about(bank.lasts(found.amps))} from full",
+        Marked(f" ({rests})", "default") if rests else "",
+        missing,
+        ".",
+    )
     return (book.link(bank.ids[0], bank.name), *words)
 
 
@@ -89,7 +94,16 @@ def _row(book: Book, kind: str, amps: float, ids: list[str]) -> list[Inline]:
     short = max(wanted(amps) - count, 0)
     where: Inline = Lines(tuple((f"{spare.count}: ", book.where(spare.at)) for spare in carried)) if carried else "–"
     missing = Marked(str(short), "missing") if short else "0"
-    return [kind_words(kind), f"{amps:g}", str(len(ids)), str(count), str(wanted(amps)), missing, where, joined(few([book.named(id) for id in ids], 4))]
+    return [
+        kind_words(kind),
+        f"{amps:g}",
+        str(len(ids)),
+        str(count),
+        str(wanted(amps)),
+        missing,
+        where,
+        joined(few([book.named(id) for id in ids], 4)),
+    ]
 
 
 def _extra(book: Book, spare) -> list[Inline]:
@@ -103,7 +117,11 @@ def _card(book: Book, name: str) -> Inline:
 
 
 def _print(book: Book, copy: Print) -> list[Inline]:
-    state = "as this revision" if copy.current else Marked(f"REPLACE: this is revision {book.inventory.vessel.revision}", "missing")
+    state = (
+        "as this revision"
+        if copy.current
+        else Marked(f"REPLACE: this is revision {book.inventory.vessel.revision}", "missing")
+    )
     return [_card(book, copy.card), copy.where, copy.revision, copy.date.isoformat() if copy.date else "–", state]
 
 

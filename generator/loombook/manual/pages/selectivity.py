@@ -126,7 +126,9 @@ def _darks(book: Book) -> list[list[Inline]]:
     return [
         [
             _names(book, guards),
-            figure(_most(book, guards, in_unit(max(g.highest.high for g in guards), "current", 2)), why_at(book, guards[0])),
+            figure(
+                _most(book, guards, in_unit(max(g.highest.high for g in guards), "current", 2)), why_at(book, guards[0])
+            ),
             joined([("the BMS of ", book.id(id)) for id in units]),
         ]
         for (_, units), guards in groups.items()

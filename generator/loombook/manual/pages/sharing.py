@@ -22,8 +22,19 @@ COLUMNS = [
     Column("Side by side"), Column("One of them"), Column("At design current", "A", True), Column("Its part", "%", True),
     Column("An even part", "%", True), Column("Carries for good", "A", True), Column("Verdict"),
 ]  # fmt: skip
-FLOWS = [Column("Bank"), Column("Condition"), Column("String"), Column("Gives", "A", True), Column("Its part", "%", True)]
-CABLES = [Column("Cable"), Column("Conductors", "", True), Column("Expected together", "A", True), Column("Each", "A", True)]
+FLOWS = [
+    Column("Bank"),
+    Column("Condition"),
+    Column("String"),
+    Column("Gives", "A", True),
+    Column("Its part", "%", True),
+]
+CABLES = [
+    Column("Cable"),
+    Column("Conductors", "", True),
+    Column("Expected together", "A", True),
+    Column("Each", "A", True),
+]
 UNEVEN, EVEN = 1.25, 1.05
 """A part this many times an even one is called uneven, and up to this even: common practice, no source."""
 
@@ -35,7 +46,12 @@ def pages(book: Book) -> Iterator[Sheet]:
     whys = [(_title(book, s), _why(book, s), f"why-share-{n}") for n, s in enumerate(found, 1)]
     rows = [row for n, s in enumerate(found, 1) for row in _rows(book, s, f"page:{PATH}#why-share-{n}")]
     flows = [row for s in found if s.kind == "strings" for row in _flows(book, s)]
-    values = {"rows": (COLUMNS, rows), "flows": (FLOWS, flows), "cables": (CABLES, [_cable(book, e) for e in _several(book)]), "whys": whys}
+    values = {
+        "rows": (COLUMNS, rows),
+        "flows": (FLOWS, flows),
+        "cables": (CABLES, [_cable(book, e) for e in _several(book)]),
+        "whys": whys,
+    }
     yield Sheet(PATH, "Side by side", "sharing", values, FIGURES, ("parallel", "strings", "sharing"))
 
 
@@ -53,7 +69,12 @@ def _cable(book: Book, edge: Edge) -> list[Inline]:
     """One such cable; its conductors are equal, and so is what each takes."""
     count, amps = edge.cable.parallel, abs(book.study.design.get(edge.id, 0.0))
     name = (book.named(edge.item) if edge.item in book.links else name_of(book, edge), ", ", area_words(edge))
-    row: list[Inline] = [name, str(count), digits(amps, 3) if amps >= 5e-3 else "0", digits(amps / count, 3) if amps >= 5e-3 else "0"]
+    row: list[Inline] = [
+        name,
+        str(count),
+        digits(amps, 3) if amps >= 5e-3 else "0",
+        digits(amps / count, 3) if amps >= 5e-3 else "0",
+    ]
     return leading(CABLES, row, expected_why(book, edge), "Expected together", "Each")
 
 
@@ -103,7 +124,11 @@ def _carries(book: Book, sharing: Sharing, id: str) -> float | None:
 def _why_carries(book: Book, sharing: Sharing, id: str) -> str:
     edge = book.network.edges[id]
     found = book.study.carrying.get(id)
-    return f"item:{edge.item}#why-carrying" if sharing.kind == "conductors" and edge.path[:1] == ("runs",) and found and found.why else ""
+    return (
+        f"item:{edge.item}#why-carrying"
+        if sharing.kind == "conductors" and edge.path[:1] == ("runs",) and found and found.why
+        else ""
+    )
 
 
 def _flows(book: Book, sharing: Sharing) -> Iterator[list[Inline]]:
@@ -126,12 +151,18 @@ def _flows(book: Book, sharing: Sharing) -> Iterator[list[Inline]]:
 def _why(book: Book, sharing: Sharing) -> Why:
     total = sum(amps for _, amps, _ in sharing.ways)
     if sharing.kind == "strings":
-        inputs = [(id, told(battery_ohms(book.inventory.batteries[id], Ledger())[0], "resistance"), "its own resistance") for id, _, _ in sharing.ways]
+        inputs = [
+            (id, told(battery_ohms(book.inventory.batteries[id], Ledger())[0], "resistance"), "its own resistance")
+            for id, _, _ in sharing.ways
+        ]
         formula = "I_i = I · (1/R_i) / Σ(1/R), with the links and cables of each string in R_i"
         source = "Kirchhoff's laws on the whole network; at design current, cells by their capacity. In the load flow, by the resistance stated here"
     else:
         known = [(id, book.study.resistances[id]) for id, _, _ in sharing.ways]
-        inputs = [(id, "not known" if r.missing else told(Range(r.hot.low, r.hot.high), "resistance"), "hot, with both ends") for id, r in known]
+        inputs = [
+            (id, "not known" if r.missing else told(Range(r.hot.low, r.hot.high), "resistance"), "hot, with both ends")
+            for id, r in known
+        ]
         formula, source = "I_i = I · (1/R_i) / Σ(1/R)", "Kirchhoff's laws"
     steps = [("together", in_unit(total, "current"))]
     steps += [(id, f"{in_unit(amps, 'current')}, {digits(100 * part, 3)} %") for id, amps, part in sharing.ways]

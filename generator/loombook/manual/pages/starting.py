@@ -69,7 +69,10 @@ def _row(book: Book, dip: Dip) -> list[Inline]:
 
 def _over(book: Book, dip: Dip, why: str) -> Inline:
     """The sources and converters that the start takes over a limit, each with what happens to it."""
-    rows = [(Badge("B", "over"), " ", book.link(item) if item else "the whole network", ": ", figure(what, why)) for item, what in dip.problems]
+    rows = [
+        (Badge("B", "over"), " ", book.link(item) if item else "the whole network", ": ", figure(what, why))
+        for item, what in dip.problems
+    ]
     return Lines(tuple(rows)) if rows else "none"
 
 
@@ -100,7 +103,11 @@ def _bars(book: Book, dip: Dip) -> list[list[Inline]]:
 def _still(dip: Dip) -> str:
     """How many bars and panels do not move."""
     still = len(dip.during) - len(_moved(dip))
-    return f"{count(still, 'other bar or panel', 'other bars and panels')} {'moves' if still == 1 else 'move'} less than 0.01 V" if still else ""
+    return (
+        f"{count(still, 'other bar or panel', 'other bars and panels')} {'moves' if still == 1 else 'move'} less than 0.01 V"
+        if still
+        else ""
+    )
 
 
 def _why(book: Book, dip: Dip) -> Why:
@@ -108,8 +115,14 @@ def _why(book: Book, dip: Dip) -> Why:
     start = record.start
     given = in_unit(start.current.high, "current") if start else "its rated current, so that the true dip is deeper"
     nominal = _nominal(book, dip.motor)
-    chosen = "of those that it runs in" if dip.runs else "it runs in none by what is written down: of those that feed it"
-    others = f", the one that leaves it least; the others are {', '.join(map(condition_words, dip.others))}" if dip.others else ", the only one"
+    chosen = (
+        "of those that it runs in" if dip.runs else "it runs in none by what is written down: of those that feed it"
+    )
+    others = (
+        f", the one that leaves it least; the others are {', '.join(map(condition_words, dip.others))}"
+        if dip.others
+        else ", the only one"
+    )
     inputs = (
         ("operating condition", condition_words(dip.condition), chosen + others),
         ("start current at nominal voltage", given, start.current.how if start else "missing: `start`"),

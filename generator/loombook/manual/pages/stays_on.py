@@ -74,7 +74,9 @@ def _row(book: Book, works: Works) -> list[Inline]:
     state = Badge("pass", "works") if works.works else Badge("A", "NO")
     hours = lasting(works.hours) if works.hours is not None else "–"
     why = _pool_why(book, works.pool)
-    return leading(NEEDED, [book.named(works.id), works.where, state, works.pool or EMPTY, hours], why, "For, from full")
+    return leading(
+        NEEDED, [book.named(works.id), works.where, state, works.pool or EMPTY, hours], why, "For, from full"
+    )
 
 
 def _pool_why(book: Book, name: str) -> str:
@@ -96,7 +98,9 @@ def _pool(book: Book, pool: Pool) -> list[Inline]:
         half,
         enough,
     ]
-    return leading(POOLS, row, _pool_why(book, pool.name), "Usable", "Draws on average", "From full", "From half charge")
+    return leading(
+        POOLS, row, _pool_why(book, pool.name), "Usable", "Draws on average", "From full", "From half charge"
+    )
 
 
 def _alone(book: Book, found: Essential) -> Iterator[list[Inline]]:
@@ -133,8 +137,16 @@ def _whys(book: Book) -> Iterator[tuple]:
     for pool in book.cards.fast.pools:
         if pool.batteries:
             carried = [works.name for works in book.cards.fast.works if works.pool == pool.name]
-            yield f"Why {pool.name} lasts so long after the FAST card", whys.of_pool(book.network, pool, carried), f"why-pool-{pool.batteries[0]}"
+            yield (
+                f"Why {pool.name} lasts so long after the FAST card",
+                whys.of_pool(book.network, pool, carried),
+                f"why-pool-{pool.batteries[0]}",
+            )
     for found in book.study.essentials:
         if found.hours is not None:
             bank = banks_by_name(book)[found.bank].bank
-            yield f"Why {bank.name} alone lasts so long", whys.of_essentials(book.network, bank, found), f"why-{bank.ids[0]}"
+            yield (
+                f"Why {bank.name} alone lasts so long",
+                whys.of_essentials(book.network, bank, found),
+                f"why-{bank.ids[0]}",
+            )

@@ -6,7 +6,9 @@ from importlib.resources import files as _resources
 
 _FOLDER = "assets/loombook"
 
-STYLES = [f"{_FOLDER}/{name}" for name in ("schemes.css", "blocks.css", "drawing.css", "find.css", "paper.css", "card.css")]
+STYLES = [
+    f"{_FOLDER}/{name}" for name in ("schemes.css", "blocks.css", "drawing.css", "find.css", "paper.css", "card.css")
+]
 EARLY_SCRIPTS = [f"{_FOLDER}/{name}" for name in ("scheme.js", "iframe-worker.js")]
 """In the head, before anything is drawn."""
 SCRIPTS = [f"{_FOLDER}/{name}" for name in ("paper.js", "drawing.js", "find-reckon.js", "find-page.js")]
@@ -16,7 +18,9 @@ IMAGES = [f"{_FOLDER}/mark.svg"]
 def files() -> dict[str, bytes]:
     """Site path → content."""
     here = _resources(__name__)
-    return {path: here.joinpath(path.rpartition("/")[2]).read_bytes() for path in STYLES + EARLY_SCRIPTS + SCRIPTS + IMAGES}
+    return {
+        path: here.joinpath(path.rpartition("/")[2]).read_bytes() for path in STYLES + EARLY_SCRIPTS + SCRIPTS + IMAGES
+    }
 
 
 def text(name: str) -> str:

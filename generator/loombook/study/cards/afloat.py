@@ -45,7 +45,9 @@ def flooding(boat: Boat) -> Card:
     pumps = [c for c in boat.network.consumers.values() if use_of(boat.network, c) == "bilge pump"]
     working = set(boat.isolator.working(mains.handles))
     running = [c for c in pumps if c.id in working]
-    steps = [Step("Check that the pumps run, and leave them ON", listed([c.name for c in running], 4))] if running else []
+    steps = (
+        [Step("Check that the pumps run, and leave them ON", listed([c.name for c in running], 4))] if running else []
+    )
     steps += boat.steps(sorted(mains.handles, key=lambda h: h.kind != "plug"))[:3]
     steps += [Step("Look for the leak", "Sea cocks, hoses, shaft, log, the last place that was worked on")]
     kept = [

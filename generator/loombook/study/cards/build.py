@@ -94,9 +94,7 @@ def _fast(boat: Boat) -> Card:
         checks.insert(0, "No handle on this boat switches anything off without a tool: have a main switch fitted.")
     helm = (cautions.HELM,) if any(step.helm for step in steps) else ()
     first = "a battery smokes or hisses? Take card BATTERY." if boat.inventory.batteries else ""
-    return replace(
-        card, first=first, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat))
-    )
+    return replace(card, first=first, checks=tuple(checks), dangers=(*helm, *cautions.dangers(boat)))
 
 
 def _running_on(boat: Boat) -> list[str]:

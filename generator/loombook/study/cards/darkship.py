@@ -147,5 +147,7 @@ def _positions(boat: Boat, positions: Sequence[tuple[str, str]]) -> list[Step]:
         name = switch.title if switch else id
         do = {"on": f"Turn ON {name}", "off": f"Turn OFF {name}"}.get(position, f"Put {name} to {position}")
         where = place(boat.inventory, at) if at else NO_PLACE
-        steps.append(Step(do, where, "", (id,), (), (switch.label or "") if switch else "", boat.number(handle) if handle else 0))
+        steps.append(
+            Step(do, where, "", (id,), (), (switch.label or "") if switch else "", boat.number(handle) if handle else 0)
+        )
     return steps
