@@ -19,13 +19,12 @@ from loombook.network import Edge, Network, build
 from loombook.network.isolate import Isolator
 from loombook.network.model import CONVERTS, PRIMARY
 from loombook.study.availability import lost
-from loombook.study.defaults import Ledger
 from loombook.study.faults import study_faults
+from loombook.study.ledger import Ledger
 from loombook.study.model import Study
 from loombook.study.resistances import resistances
 from loombook.study.sources import fault_sources
 from loombook.study.states import Cores
-
 from tests.random_vessels import random_vessel
 
 IN_LINE = ("fuse", "breaker", "switch", "shunt", "bms", "diode", *CONVERTS)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from loombook.inventory import read_text
 from loombook.network import Network, build
-from loombook.study.defaults import Ledger
 from loombook.study.faults import faults
+from loombook.study.ledger import Ledger
 from loombook.study.model import Fault, Flow, Study
 from loombook.study.resistances import resistances
 from loombook.study.run import study

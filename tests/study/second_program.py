@@ -17,9 +17,9 @@ from random import Random
 from loombook.inventory import read_inventory, read_text
 from loombook.network import Network, build
 from loombook.study.acshort import AcCase, ac_netlist, short_in_full
-from loombook.study.defaults import Ledger
 from loombook.study.faultcase import FaultCase, fault_cases
 from loombook.study.layout import Case
+from loombook.study.ledger import Ledger
 from loombook.study.netlist import ac_names, load_flow_case, names_of, netlist_of
 from loombook.study.resistances import resistances
 from tests.random_vessels import random_vessel

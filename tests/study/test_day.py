@@ -10,6 +10,7 @@ from pytest import approx
 
 from loombook.inventory import read_inventory
 from loombook.network import build
+from loombook.study import bank_whys
 from loombook.study import energy_whys as whys
 from loombook.study.model import Study, Why
 from loombook.study.run import study
@@ -201,10 +202,14 @@ def test_every_figure_of_energy_says_why(launch: Study, day: Study, suns: dict[i
     for result in (launch, day, suns[20]):
         network, bank = result.network, result.banks[0]
         found += [whys.of_condition(network, b) for b in result.balances.values()]
-        found += [whys.of_hours(bank.bank, 5.0, "x"), whys.of_years(bank, 0.5), whys.of_day(bank.bank, result.days[0])]
+        found += [
+            whys.of_hours(bank.bank, 5.0, "x"),
+            bank_whys.of_years(bank, 0.5),
+            whys.of_day(bank.bank, result.days[0]),
+        ]
         found += [whys.of_essentials(network, bank.bank, e) for e in result.essentials]
         found += [whys.of_month(network, m) for m in result.sun]
-        found += [whys.of_clamp(bank, *clamp) for clamp in bank.clamping]
+        found += [bank_whys.of_clamp(bank, *clamp) for clamp in bank.clamping]
         for drive in result.drives:
             found += [whys.of_drive(network, drive), *(whys.of_run(bank.bank, drive, run) for run in drive.runs)]
 

@@ -12,10 +12,10 @@ from pytest import approx
 
 from loombook.inventory import read_inventory, read_text
 from loombook.network import Network, build
-from loombook.network.live import all_primary, alive, state
-from loombook.study.defaults import Ledger
+from loombook.network.live import alive, all_primary, state
 from loombook.study.faultcase import FaultModel
 from loombook.study.layout import Case, Layout
+from loombook.study.ledger import Ledger
 from loombook.study.resistances import resistances
 from loombook.study.run import study
 from loombook.study.sources import fault_sources

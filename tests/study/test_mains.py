@@ -10,9 +10,9 @@ import pytest
 from pytest import approx
 
 from loombook.study.acshort import short_in_full
-from loombook.study.defaults import Ledger
 from loombook.study.faultcase import fault_cases
 from loombook.study.faults import FaultStudy, study_faults
+from loombook.study.ledger import Ledger
 from loombook.study.mains import EarthFault, ElectrodeFault, Mains
 from loombook.study.model import Study
 from loombook.study.resistances import resistances

@@ -10,13 +10,27 @@ import pytest
 from loombook.inventory import read_inventory
 from loombook.network import build
 from loombook.study.acshort import AcCase
-from loombook.study.defaults import Ledger
 from loombook.study.faultcase import fault_cases
+from loombook.study.ledger import Ledger
 from loombook.study.netlist import netlist_of
 from loombook.study.resistances import resistances
 from loombook.study.solve import solve as solve_here
 from tests.study.second_program import (
-    BOTH, FAULTS, FLOW, LOT, NEAR, SEEDS, VESSELS, differences, load_flows, of_lot, of_vessel, report, short, stated, summary,
+    BOTH,
+    FAULTS,
+    FLOW,
+    LOT,
+    NEAR,
+    SEEDS,
+    VESSELS,
+    differences,
+    load_flows,
+    of_lot,
+    of_vessel,
+    report,
+    short,
+    stated,
+    summary,
 )  # fmt: skip
 from tests.study.second_solver import solve
 

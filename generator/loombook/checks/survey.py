@@ -13,9 +13,9 @@ from ..inventory.sources import Battery
 from ..network import Consumer, Edge, Network
 from ..network.isolate import handles
 from ..study.course import Courses
-from ..study.defaults import Ledger
 from ..study.devices import band_of
 from ..study.joined import Joined
+from ..study.ledger import Ledger
 from ..study.loads import duty_of, use_of
 from ..study.model import Study
 from ..study.pulses import Charged, charged

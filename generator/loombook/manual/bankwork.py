@@ -8,7 +8,7 @@ from dataclasses import replace
 from ..calc.energy import BALANCED_SPREAD, FULL_CELL
 from ..calc.mechanics import NUT_FACTOR, nut_factor_range, rod_torque
 from ..quantities import digits, in_unit
-from ..study import energy_whys as whys
+from ..study import bank_whys
 from ..study.banks import PLATE_FORCE, STUD_PROVED, Bank, BankStudy
 from .book import Book
 from .figures import cannot
@@ -225,13 +225,17 @@ def _change(value: float, change: float) -> str:
 def _whys(book: Book, found: BankStudy) -> Iterator[tuple]:
     if found.years is not None:
         day = _day(book, found)
-        yield "Why so many years", whys.of_years(found, day.drawn if day and day.drawn >= 0.01 else None), "why-years"
+        yield (
+            "Why so many years",
+            bank_whys.of_years(found, day.drawn if day and day.drawn >= 0.01 else None),
+            "why-years",
+        )
     for id, force, torque in found.clamping:
-        yield f"Why this torque on the rods of {id}", whys.of_clamp(found, id, force, torque), f"why-clamp-{id}"
+        yield f"Why this torque on the rods of {id}", bank_whys.of_clamp(found, id, force, torque), f"why-clamp-{id}"
     if found.mass is not None:
-        yield "Why a smaller or larger bank does so", whys.of_size(found, *_hardest(book, found)), "why-size"
+        yield "Why a smaller or larger bank does so", bank_whys.of_size(found, *_hardest(book, found)), "why-size"
     if any(b.chemistry == "lfp" for b in found.bank.batteries):
-        yield "Why these torques of the rods", whys.of_rods(), "why-rods"
+        yield "Why these torques of the rods", bank_whys.of_rods(), "why-rods"
 
 
 STUDS = f"Terminal studs are another matter: those of large cells are proved to {STUD_PROVED:g} N·m (common practice, no source); the cell’s own paper says what they take."

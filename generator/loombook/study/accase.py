@@ -12,7 +12,8 @@ import numpy as np
 from ..calc.ac import REACTANCE
 from ..network import Edge, Network
 from .alternating import AcShorts, Wiring
-from .defaults import REACTANCE_TAKEN, Ledger
+from .defaults import REACTANCE_TAKEN
+from .ledger import Ledger
 from .thevenin import Shorts
 
 if TYPE_CHECKING:

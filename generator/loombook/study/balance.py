@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ..network import Edge, Network
 from ..network.model import CONVERTS
 from .banks import Bank
-from .defaults import Ledger
+from .ledger import Ledger
 from .loads import duty_of, duty_said
 from .model import Flow
 

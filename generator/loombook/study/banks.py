@@ -13,7 +13,8 @@ from ..inventory.sources import Battery
 from ..network import Network
 from ..network.core import Core
 from . import defaults as d
-from .defaults import Default, Ledger
+from .defaults import Default
+from .ledger import Ledger
 from .model import Flow, Range
 from .states import Cores, worst_states
 

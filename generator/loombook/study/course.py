@@ -14,7 +14,8 @@ from ..inventory.loads import Motor
 from ..inventory.sources import Battery
 from ..network import Edge, Network
 from ..quantities import digits, in_unit
-from .defaults import CELL_INDUCTANCE, WIRE_INDUCTANCE, Ledger, told
+from .defaults import CELL_INDUCTANCE, WIRE_INDUCTANCE
+from .ledger import Ledger, told
 from .model import Fault, Range, Resistance, Why
 from .pulses import Pulse
 from .sources import Source, fault_sources

@@ -12,7 +12,8 @@ from ..network import Network
 from . import defaults as d
 from .balance import IDLE, Balance
 from .banks import Bank
-from .defaults import Default, Ledger
+from .defaults import Default
+from .ledger import Ledger
 
 SUN = Default(
     "peak-sun hours of each month",

@@ -13,8 +13,8 @@ from ..inventory.loads import Motor
 from ..network import Edge, Network
 from ..network.live import alive, all_primary
 from . import defaults as d
-from .defaults import Ledger
 from .grid import Grid, factor, grid_of
+from .ledger import Ledger
 from .loads import load_amps
 from .model import Resistance
 from .sources import nominal_across

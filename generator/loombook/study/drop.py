@@ -12,8 +12,8 @@ from ..network import Consumer, Network
 from ..network.model import SOURCES
 from ..network.supply import Hop, SupplyPath
 from .carrying import rule_sets
-from .defaults import Ledger, spread, told
 from .design import Design
+from .ledger import Ledger, spread, told
 from .loads import load_amps, use_of
 from .model import Drop, Range, Why
 

@@ -11,8 +11,9 @@ from ..network import Network
 from ..network.model import ALTERNATING
 from ..quantities import in_unit
 from . import defaults as d
-from .defaults import Default, Effect, Ledger, told
+from .defaults import Default, Effect
 from .faults import FaultStudy
+from .ledger import Ledger, told
 
 GIVING = {d.LIMITED: d.LIMITED.low, d.MOTOR: d.MOTOR.low, d.INVERTER: d.INVERTER.low, d.SOLAR: 1.0}
 """Defaults that set what a source gives, not what resists it, and the least that it may be. An array's least is night,

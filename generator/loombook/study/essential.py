@@ -8,8 +8,8 @@ from ..network import Network
 from ..network.supply import SupplyPath
 from .balance import Essential
 from .banks import Bank
-from .defaults import Ledger
 from .design import efficiency
+from .ledger import Ledger
 from .loads import duty_of, duty_said, load_amps
 from .sources import nominal_across
 

@@ -12,9 +12,9 @@ from ..network import Edge, Network
 from ..network.live import alive, all_primary
 from . import defaults as d
 from .accase import put, reactances
-from .defaults import Ledger
 from .grid import Grid, grid_of
 from .layout import Case
+from .ledger import Ledger
 from .loads import load_amps
 from .model import Resistance
 from .opposite import opposites

@@ -10,8 +10,8 @@ import numpy as np
 
 from ..calc.fault_dc import ARC_MARGIN
 from ..network import Network
-from .defaults import Ledger, told
 from .faultcase import FaultCase, FaultModel, Way
+from .ledger import Ledger, told
 from .model import Fault, Range, Resistance, Why
 from .sources import Source
 from .states import Cores

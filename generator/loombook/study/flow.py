@@ -12,8 +12,8 @@ from ..network.core import Core
 from ..network.live import alive, sources_on
 from ..network.model import CONVERTS
 from ..quantities import digits
-from .defaults import Ledger
 from .layout import Case, Layout
+from .ledger import Ledger
 from .model import Flow, Resistance
 from .solve import RESISTANCE
 from .states import Cores

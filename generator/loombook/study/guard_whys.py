@@ -8,8 +8,8 @@ from math import inf, isinf
 from ..calc.adiabatic import k_of_insulation
 from ..network import Network
 from ..quantities import digits, in_unit
-from .defaults import known, told
 from .guardmodel import Guard, Selective
+from .ledger import known, told
 from .model import Why, Whys
 from .pulses import Charged
 

@@ -12,8 +12,8 @@ from ..calc.energy import rest_voltage
 from ..inventory.sources import Battery, SolarArray
 from ..network import Edge, Network
 from . import defaults as d
-from .defaults import Ledger
 from .design import efficiency, rated_output
+from .ledger import Ledger
 from .loads import duty_of, law_of
 from .model import Resistance
 from .solve import CURRENT, FLOOR, IDLE, LAWS, POWER, RESISTANCE, Circuit, Solution, solve

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from ..inventory.loads import Circuit, Motor, Tap
 from ..network import Consumer, Edge, Network
 from . import defaults as d
-from .defaults import Default, Ledger
+from .defaults import Default
+from .ledger import Ledger
 from .sources import nominal_across
 
 DUTY_BY_USE: Mapping[str, float] = {

@@ -15,10 +15,10 @@ import numpy as np
 from ..network import Edge, Network
 from ..network.core import core_of
 from .acshort import AcCase, ac_netlist, short_in_full
-from .defaults import Ledger
 from .faultcase import FaultCase, fault_cases
 from .flow import settle
 from .layout import Case, Layout
+from .ledger import Ledger
 from .model import Resistance
 from .solve import CURRENT, IDLE, POWER
 

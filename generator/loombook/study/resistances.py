@@ -11,7 +11,8 @@ from ..calc.conductors import least_resistance, resistance
 from ..inventory.fields import Cable
 from ..network import Edge, Network
 from . import defaults as d
-from .defaults import Default, Ledger, known, spread, told
+from .defaults import Default
+from .ledger import Ledger, known, spread, told
 from .model import Range, Resistance, Why
 
 LEAST = 1e-6

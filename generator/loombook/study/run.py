@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from ..network import Network
 from .availability import isolations, lost, reserve_paths, supply_paths
 from .balance import balances
@@ -10,7 +9,6 @@ from .banks import banks_of, study_banks
 from .carrying import carrying
 from .course import note_assumptions
 from .day import days, sun
-from .defaults import Ledger
 from .design import design_currents
 from .dips import Dips
 from .drive import drives
@@ -20,6 +18,7 @@ from .essential import essentials
 from .faults import study_faults
 from .flow import study_flows
 from .guards import guards
+from .ledger import Ledger
 from .mains import mains
 from .model import Study
 from .protection import Clusters, protection

@@ -16,7 +16,7 @@ from ..inventory.sources import Battery, Generator, Inverter, ShoreInlet, SolarA
 from ..network import Edge, Network
 from ..network.model import ALTERNATING
 from . import defaults as d
-from .defaults import Ledger, spread
+from .ledger import Ledger, spread
 from .model import Range
 
 

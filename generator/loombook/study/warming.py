@@ -12,7 +12,7 @@ from ..calc.conductors import temperature_factor
 from ..calc.tables import OutOfTable
 from ..network import Edge, Network
 from .carrying import ampacity, rule_sets, surroundings
-from .defaults import Ledger
+from .ledger import Ledger
 from .model import Flow
 from .resistances import cable_parts
 

@@ -10,9 +10,9 @@ from ..inventory.sources import ShoreInlet
 from ..network import Consumer, Edge, Network
 from ..network.supply import SupplyPath
 from ..quantities import digits
-from .defaults import Ledger, told
 from .drop import last_leg
 from .layout import Case
+from .ledger import Ledger, told
 from .loads import duty_of, duty_said, law_of, load_amps
 from .model import Flow, Range, Resistance, Why
 from .sources import nominal_across

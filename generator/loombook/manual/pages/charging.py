@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ...calc.solar import cold_open_circuit
 from ...network import Edge
-from ...study.defaults import known
+from ...study.ledger import known
 from ...study.model import Why
 from ..book import Book
 from ..charges import is_charger

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...quantities import digits, in_unit
-from ...study.defaults import known
+from ...study.ledger import known
 from ...study.loads import law_of
 from ...study.model import Flow, Why
 from ...study.solve import FLOOR

@@ -6,13 +6,21 @@ from collections.abc import Iterator
 from math import inf
 
 from ...quantities import digits, in_unit
-from ...study.defaults import told
+from ...study.ledger import told
 from ...study.legs import EarthFault, ElectrodeFault, LineFault
 from ...study.mains import AcLimit, Inlet, Rotating
 from ...study.model import Range, Why
 from ...study.neutral import BondState
 from ..acwork import (
-    CARRYING, DROP, ELECTRODE, carrying_rows, drop_rows, electrode_anchor, electrode_row, electrode_verdict, electrode_why,
+    CARRYING,
+    DROP,
+    ELECTRODE,
+    carrying_rows,
+    drop_rows,
+    electrode_anchor,
+    electrode_row,
+    electrode_verdict,
+    electrode_why,
 )  # fmt: skip
 from ..book import Book
 from ..devices import device_id

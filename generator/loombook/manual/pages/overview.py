@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...study.energy_whys import of_energy
+from ...study.bank_whys import of_energy
 from ...study.loads import load_amps
 from ...study.model import Why
 from ..book import Book

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ...network import Edge
 from ...quantities import digits, in_unit
-from ...study.defaults import Ledger, told
+from ...study.ledger import Ledger, told
 from ...study.model import Range, Why
 from ...study.sharing import Sharing
 from ...study.sources import battery_ohms

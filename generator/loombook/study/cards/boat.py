@@ -12,8 +12,8 @@ from ...inventory.vessel import Item
 from ...network import Edge, Network
 from ...network.core import Core
 from ...network.isolate import Handle, Isolation, Isolator
-from ...network.live import all_primary, alive, state
-from ..defaults import Ledger
+from ...network.live import alive, all_primary, state
+from ..ledger import Ledger
 from .model import Step
 from .words import NO_PLACE, capital, listed, place, way_of
 

@@ -10,8 +10,8 @@ from ...network import Consumer, Edge, Network
 from ...network.core import Core
 from ...network.live import Alive, alive, state
 from ..banks import USABLE
-from ..defaults import Ledger
 from ..design import efficiency
+from ..ledger import Ledger
 from ..loads import duty_of, load_amps
 from ..sources import nominal_across
 from .model import Pool, Works
