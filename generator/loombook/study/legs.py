@@ -14,6 +14,7 @@ from ..network import Consumer, Network
 from ..network.supply import Hop, SupplyPath
 from .devices import Device, band_of
 from .drop import last_leg
+from .earthways import EarthWays
 from .model import Range, Resistance
 from .sources import Source
 
@@ -124,7 +125,7 @@ class Leg:
 
     def __init__(
         self, network: Network, resistances: Mapping[str, Resistance], sources: Mapping[str, Source],
-        found: Mapping[str, Device], consumer: Consumer, path: SupplyPath,
+        found: Mapping[str, Device], earth: EarthWays, consumer: Consumer, path: SupplyPath,
     ) -> None:  # fmt: skip
         hops, self.start = last_leg(path)
         self.network, self.resistances, self.found = network, resistances, found
@@ -137,7 +138,7 @@ class Leg:
         self.device, self.residual = device, residual_on(network, self.out)
         self.system = (isinstance(self.record, ShoreInlet) and self.record.earthing) or "TN"
         self.earth = _earth_of(self.record)
-        earth_way = _earth_way(network, f"{consumer.id} PE", f"{network.edges[self.start].item} PE")
+        earth_way = earth.between(f"{network.edges[self.start].item} PE", f"{consumer.id} PE")
         self.to_earth = self._wiring([*(h.edge.id for h in self.out), *earth_way]) if earth_way is not None else None
 
     def line_fault(self, amps: Range | None) -> LineFault:
@@ -222,26 +223,6 @@ def by_source(paths: Sequence[SupplyPath]) -> list[SupplyPath]:
 def _earth_of(record: object) -> float | None:
     earth = getattr(record, "earth_resistance", None)
     return earth.high if earth is not None else None
-
-
-def _earth_way(network: Network, start: str, goal: str) -> list[str] | None:
-    """The protective conductors from a consumer to its source; None where they do not join."""
-    before: dict[str, tuple[str, str]] = {start: ("", "")}
-    queue = [start]
-    while queue and goal not in before:
-        node = queue.pop(0)
-        for edge in network.at.get(node, ()):
-            other = edge.other(node)
-            if edge.conducts and other not in before and network.nodes[other].pole == "PE":
-                before[other] = (edge.id, node)
-                queue.append(other)
-    if goal not in before:
-        return None
-    way, node = [], goal
-    while before[node][0]:
-        id, node = before[node]
-        way.append(id)
-    return way
 
 
 def time_allowed(volts: float, device: Device | None, system: str) -> tuple[float | None, str]:

@@ -11,6 +11,7 @@ from ..calc.generators import TRANSIENT
 from ..network import Network
 from ..network.supply import SupplyPath
 from .devices import devices
+from .earthways import EarthWays
 from .faults import FaultStudy
 from .legs import EarthFault, ElectrodeFault, Leg, LineFault, by_source
 from .model import Range, Resistance
@@ -88,9 +89,9 @@ def mains(
     reserve: Mapping[str, Sequence[SupplyPath]], cores: Cores, faults: FaultStudy,
 ) -> Mains:  # fmt: skip
     """The AC side; empty on a vessel that has none."""
-    found = devices(network)
+    found, earth = devices(network), EarthWays(network)
     legs = [
-        Leg(network, resistances, sources, found, consumer, path)
+        Leg(network, resistances, sources, found, earth, consumer, path)
         for consumer in network.consumers.values()
         if network.nodes[consumer.plus].pole == "L"
         for path in by_source((*supply.get(consumer.id, ()), *reserve.get(consumer.id, ())))
